@@ -1,0 +1,1 @@
+//! Drives the real app in its real window.
