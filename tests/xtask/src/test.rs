@@ -1,0 +1,140 @@
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use crate::command::{Failure, run};
+use crate::steps::{Step, go};
+use crate::{apt, bundle, page, places, shell};
+
+/// All steps; `long` adds what takes longer.
+pub(crate) fn all(long: bool) -> Result<(), Failure> {
+    let more = if long { LONG_STEPS } else { &[] };
+    go(&STEPS.iter().chain(more).collect::<Vec<_>>())
+}
+
+/// The step of that name alone, after what it can't do without.
+pub(crate) fn one(name: &str) -> Result<(), Failure> {
+    let every = || STEPS.iter().chain(LONG_STEPS);
+    if !every().any(|step| step.name == name) {
+        return Err(Failure::new(format!("There is no step `{name}`. There are:"), list()));
+    }
+    go(&every().filter(|step| step.name == name || needs(name).contains(&step.name)).collect::<Vec<_>>())
+}
+
+/// The steps with what they do, a line each.
+pub(crate) fn list() -> String {
+    let line = |step: &Step| format!("    {:<24}{}", step.name, step.what);
+    STEPS.iter().chain(LONG_STEPS).map(line).collect::<Vec<_>>().join("\n")
+}
+
+/// In this order: what fails fast comes first, and what compiles most last.
+const STEPS: &[Step] = &[
+    Step { name: "format", what: "is every Rust file formatted?", act: format },
+    Step { name: "packages", what: "Debian's packages, to build the app and to drive it", act: packages },
+    Step { name: "npm", what: "npm's packages, to build the page and to test it", act: page::install },
+    Step { name: "page-types", what: "are the page's types right?", act: page_types },
+    Step { name: "page-tests", what: "the page's own tests", act: page_tests },
+    Step { name: "page-build", what: "build the page, which the shell takes in", act: page::build },
+    Step { name: "clippy", what: "lints over all the Rust, no warning allowed", act: clippy },
+    Step { name: "rust", what: "the Rust tests; are the page's generated types up to date?", act: rust },
+    Step { name: "end-to-end", what: "the real app in its real window", act: end_to_end },
+];
+
+/// What takes longer.
+const LONG_STEPS: &[Step] = &[Step {
+    name: "bundle",
+    what: "make the .deb, unpack it, and carry the demo through in it",
+    act: bundle::check,
+}];
+
+/// The feature that lets the tests in the window be built.
+const WINDOW: &str = "tonefast-end-to-end/window";
+
+/// The steps that must have gone before, in a fresh checkout.
+fn needs(name: &str) -> &'static [&'static str] {
+    match name {
+        "page-types" | "page-tests" | "page-build" => &["npm"],
+        "clippy" | "rust" | "end-to-end" | "bundle" => &["packages", "npm", "page-build"],
+        _ => &[],
+    }
+}
+
+fn format() -> Result<(), Failure> {
+    run(Command::new("cargo").args(["fmt", "--all", "--check"]), "To format them: cargo fmt --all")
+}
+
+fn packages() -> Result<(), Failure> {
+    apt::install(&[apt::BUILD, apt::DRIVE].concat())
+}
+
+fn page_types() -> Result<(), Failure> {
+    page::npm(&["run", "check"], &alone("page-types"))
+}
+
+fn page_tests() -> Result<(), Failure> {
+    page::npm(&["test"], &alone("page-tests"))
+}
+
+fn clippy() -> Result<(), Failure> {
+    let arguments = ["--all-targets", "--features", WINDOW, "--", "-D", "warnings"];
+    run(&mut shell::cargo("clippy", &arguments), &alone("clippy"))
+}
+
+/// The tests of the shell write the page's types as they run, so files that differ afterwards were stale.
+fn rust() -> Result<(), Failure> {
+    let generated = places::page().join("src/wire");
+    let before = contents(&generated);
+    run(&mut shell::cargo("test", &[]), &alone("rust"))?;
+    let after = contents(&generated);
+    let stale: Vec<&PathBuf> = after.keys().filter(|&file| before.get(file) != after.get(file)).collect();
+    if stale.is_empty() {
+        println!("  {} files under {} are as the shell's types want them", after.len(), generated.display());
+        return Ok(());
+    }
+    let names: Vec<String> = stale.iter().map(|file| format!("  {}", file.display())).collect();
+    let what =
+        format!("These generated files were stale, and have now been written anew:\n{}", names.join("\n"));
+    Err(Failure::new(what, "Look at them, run this again, and commit them."))
+}
+
+fn end_to_end() -> Result<(), Failure> {
+    shell::build(&["tonefast", "demo"])?;
+    let arguments = ["--features", WINDOW, "--test", "end_to_end"];
+    run(&mut shell::cargo("test", &arguments), &alone("end-to-end"))
+}
+
+fn alone(name: &str) -> String {
+    format!("This step alone: cargo xtask test {name}")
+}
+
+/// Every file of a folder with what is in it. A folder that isn't there has none.
+fn contents(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
+    let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+    entries.filter_map(|entry| fs::read(entry.path()).ok().map(|bytes| (entry.path(), bytes))).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_a_step_needs_is_a_step_that_goes_before_it() {
+        let every: Vec<&Step> = STEPS.iter().chain(LONG_STEPS).collect();
+        for (place, step) in every.iter().enumerate() {
+            for need in needs(step.name) {
+                assert!(
+                    every[..place].iter().any(|earlier| earlier.name == *need),
+                    "{} needs {need}",
+                    step.name
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn an_unknown_step_is_answered_with_those_that_there_are() {
+        let answer = one("everything").expect_err("no such step").to_string();
+        assert!(answer.contains("end-to-end") && answer.contains("page-types"), "{answer}");
+    }
+}
