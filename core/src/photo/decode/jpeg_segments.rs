@@ -1,0 +1,106 @@
+//! A look through a JPEG's segments (ITU-T T.81, annex B) for what stands beside the pixels.
+
+use super::colour::Colour;
+use crate::photo::{Orientation, exif};
+
+/// What the segments before the first scan say.
+#[derive(Debug)]
+pub(super) struct Segments {
+    /// The profile, put together from its parts.
+    pub(super) colour: Colour,
+    /// From EXIF, else from XMP.
+    pub(super) orientation: Orientation,
+    /// A gain map or a second picture for bright displays follows.
+    pub(super) gain_map: bool,
+    /// Where the first scan begins; the length of the file where there is none.
+    pub(super) scan: usize,
+}
+
+/// Reads the segments; a profile longer than `profile_bytes` is not put together.
+pub(super) fn look(bytes: &[u8], profile_bytes: usize) -> Segments {
+    const EXIF: &[u8] = b"Exif\0\0";
+    const XMP: &[u8] = b"http://ns.adobe.com/xap/1.0/\0";
+    const ICC: &[u8] = b"ICC_PROFILE\0";
+    const GAIN_MAP: &[u8] = b"urn:iso:std:iso:ts:21496:-1\0";
+    let mut parts = Vec::new();
+    let mut exif_orientation = None;
+    let mut xmp_orientation = None;
+    let mut gain_map = false;
+    let mut walk = Walk { bytes, at: 2 };
+    for (marker, data) in &mut walk {
+        if marker == 0xe1 && data.starts_with(EXIF) && exif_orientation.is_none() {
+            exif_orientation = exif::orientation(data);
+        } else if marker == 0xe1 && data.starts_with(XMP) {
+            xmp_orientation = xmp_orientation.or_else(|| exif::orientation_in_xmp(data));
+            gain_map |= holds(data, b"hdrgm:Version") || holds(data, b"HDRGainMap");
+        } else if marker == 0xe2 && data.starts_with(GAIN_MAP) {
+            gain_map = true;
+        } else if let (0xe2, Some([number, count, part @ ..])) = (marker, data.strip_prefix(ICC)) {
+            parts.push((*number, *count, part));
+        }
+    }
+    Segments {
+        colour: assemble(&mut parts, profile_bytes),
+        orientation: exif_orientation.or(xmp_orientation).unwrap_or(Orientation::UPRIGHT),
+        gain_map,
+        scan: walk.at,
+    }
+}
+
+fn holds(data: &[u8], what: &[u8]) -> bool {
+    data.windows(what.len()).any(|window| window == what)
+}
+
+/// Puts a profile's parts in order (ICC.1:2022, annex B.4): each numbered from 1, all naming the same count.
+fn assemble(parts: &mut [(u8, u8, &[u8])], longest: usize) -> Colour {
+    let Some(&(_, count, _)) = parts.first() else {
+        return Colour::Untagged;
+    };
+    parts.sort_by_key(|(number, ..)| *number);
+    let in_order = parts.len() == usize::from(count)
+        && parts.iter().zip(1..).all(|((number, of, _), wanted)| *number == wanted && *of == count);
+    if !in_order {
+        return Colour::Unusable("parts of it are missing".to_owned());
+    }
+    let length: usize = parts.iter().map(|(.., part)| part.len()).sum();
+    if length > longest {
+        return Colour::Unusable("it is too long".to_owned());
+    }
+    Colour::Icc(parts.iter().flat_map(|(.., part)| *part).copied().collect())
+}
+
+/// Segments in order, as marker and data, up to the first scan.
+struct Walk<'a> {
+    bytes: &'a [u8],
+    at: usize,
+}
+
+impl<'a> Iterator for &mut Walk<'a> {
+    type Item = (u8, &'a [u8]);
+
+    fn next(&mut self) -> Option<Self::Item> {
+        const START_OF_SCAN: u8 = 0xda;
+        loop {
+            // Fill bytes and rubbish between segments are passed over, as decoders do.
+            while *self.bytes.get(self.at)? != 0xff {
+                self.at += 1;
+            }
+            let marker = *self.bytes.get(self.at + 1)?;
+            match marker {
+                0xff => self.at += 1,
+                // Markers without data.
+                0x00 | 0x01 | 0xd0..=0xd9 => self.at += 2,
+                START_OF_SCAN => return None,
+                _ => {
+                    let length = self.bytes.get(self.at + 2..self.at + 4)?;
+                    let length = usize::from(u16::from_be_bytes([length[0], length[1]]));
+                    let data = self.bytes.get(self.at + 4..self.at + 2 + length.max(2));
+                    self.at += 2 + length.max(2);
+                    if let Some(data) = data {
+                        return Some((marker, data));
+                    }
+                }
+            }
+        }
+    }
+}

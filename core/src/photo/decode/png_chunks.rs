@@ -1,0 +1,76 @@
+//! A look through a PNG's chunks before anything is inflated (W3C PNG, third edition).
+
+use super::colour::Colour;
+use crate::photo::{Orientation, exif};
+use miniz_oxide::inflate::decompress_to_vec_zlib_with_limit;
+
+/// What the chunks before and after the pixels say.
+pub(super) struct Chunks {
+    /// What holds for the colours: cICP over iCCP over the rest.
+    pub(super) colour: Colour,
+    /// From eXIf, else from XMP.
+    pub(super) orientation: Orientation,
+    /// Whether more frames follow.
+    pub(super) animated: bool,
+}
+
+/// Reads the chunks; a profile longer than `profile_bytes` once inflated is not kept.
+pub(super) fn look(bytes: &[u8], profile_bytes: usize) -> Chunks {
+    let mut icc = None;
+    let mut exif_orientation = None;
+    let mut xmp_orientation = None;
+    let mut animated = false;
+    let walk = Walk { rest: bytes.get(8..).unwrap_or_default() };
+    for (kind, data) in walk {
+        match kind {
+            b"iCCP" if icc.is_none() => icc = Some(profile(data, profile_bytes)),
+            b"eXIf" if exif_orientation.is_none() => exif_orientation = exif::orientation(data),
+            b"iTXt" if data.starts_with(b"XML:com.adobe.xmp\0\0") => {
+                xmp_orientation = exif::orientation_in_xmp(data);
+            }
+            b"acTL" => animated = data.get(..4).is_some_and(|frames| frames != [0, 0, 0, 1]),
+            _ => {}
+        }
+    }
+    Chunks {
+        colour: icc.unwrap_or(Colour::Untagged),
+        orientation: exif_orientation.or(xmp_orientation).unwrap_or(Orientation::UPRIGHT),
+        animated,
+    }
+}
+
+/// The profile in an iCCP chunk: a name, a zero, the method 0, then a zlib stream.
+fn profile(data: &[u8], longest: usize) -> Colour {
+    let unusable = |why: &str| Colour::Unusable(why.to_owned());
+    let Some(end) = data.iter().take(80).position(|&byte| byte == 0) else {
+        return unusable("it is damaged");
+    };
+    let Some([0, stream @ ..]) = data.get(end + 1..) else {
+        return unusable("it is packed in an unknown way");
+    };
+    match decompress_to_vec_zlib_with_limit(stream, longest) {
+        Ok(profile) => Colour::Icc(profile),
+        Err(error) if error.status == miniz_oxide::inflate::TINFLStatus::HasMoreOutput => {
+            unusable("it is too long")
+        }
+        Err(_) => unusable("it is damaged"),
+    }
+}
+
+/// Chunks in order, as type and data, until the bytes end.
+struct Walk<'a> {
+    rest: &'a [u8],
+}
+
+impl<'a> Iterator for Walk<'a> {
+    type Item = (&'a [u8; 4], &'a [u8]);
+
+    fn next(&mut self) -> Option<Self::Item> {
+        let (length, after) = self.rest.split_first_chunk::<4>()?;
+        let (kind, after) = after.split_first_chunk::<4>()?;
+        let length = usize::try_from(u32::from_be_bytes(*length)).ok()?;
+        let data = after.get(..length)?;
+        self.rest = after.get(length.checked_add(4)?..).unwrap_or_default();
+        Some((kind, data))
+    }
+}

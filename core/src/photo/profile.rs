@@ -1,0 +1,1 @@
+//! Embedded ICC profiles, taken to linear light.
