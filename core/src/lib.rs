@@ -1,1 +1,31 @@
+//! All that Tonefast computes: a picture's bytes in, tone out.
+//!
+//! In scope: decoding a picture to linear light, its tonal map, bands, readings, views. Tone is CIE 1976 lightness L*
+//! under D65 throughout, computed from luminance Y in linear light; every mean, reduction and blend is made there.
+//!
+//! Out of scope: windows, files and paths (core takes bytes and numbers), Tauri, the network, and any judgement of
+//! colour beyond what a painter's reading needs.
 
+mod area;
+mod band;
+mod colour;
+mod difference;
+mod frame;
+mod lightness;
+mod photo;
+mod reading;
+mod squint;
+mod tonal_map;
+mod view;
+
+pub use area::Region;
+pub use band::{BandError, Bands, MAX_BANDS, MIN_BANDS};
+pub use colour::{Hue, Intensity};
+pub use difference::{Difference, Step, Verdict};
+pub use frame::{Frame, FrameError};
+pub use lightness::{GREY_FROM_CODE, LIGHTNESS_FROM_CODE, Y_CODES, lightness_from_y, y_from_lightness};
+pub use photo::{Noticed, OpenError, OpenOptions, Orientation, Photo, Progress, WORKING_SIDE};
+pub use reading::{Look, Pushed, Reading, ReadingError, Spot, Warning};
+pub use squint::{SoftMap, Squint};
+pub use tonal_map::{Histogram, TonalMap};
+pub use view::{View, ViewSettings, colours, dimmed, render};

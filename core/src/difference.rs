@@ -1,0 +1,113 @@
+//! Two readings side by side: which is darker, by how much, and whether that is sure.
+
+use crate::Reading;
+
+/// How the second of two readings stands to the first.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Difference {
+    /// L* of the second less L* of the first: below 0 where the second is darker.
+    pub lightness: f64,
+    /// Half of the 95 % interval of `lightness`.
+    pub repeatable: f64,
+    /// Band of the second less band of the first: above 0 where the second is darker.
+    pub bands: i32,
+    /// In words.
+    pub verdict: Verdict,
+}
+
+/// What a difference amounts to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// No eye would tell them apart, and the readings are good enough to say so.
+    SameTone,
+    /// Their textures are too rough for so small a difference.
+    CannotTell,
+    /// The second is darker by so much.
+    Darker(Step),
+    /// The second is lighter by so much.
+    Lighter(Step),
+}
+
+/// How large a step of tone is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Step {
+    /// Seen when they lie side by side: less than 5 L*.
+    Shade,
+    /// Seen across the picture: 5 to 12.
+    Plain,
+    /// A band of a five-band study or about: 12 to 30.
+    Clear,
+    /// Light against dark: 30 and more.
+    Far,
+}
+
+/// A difference under this is one tone: about the just noticeable 2.3 ΔE*ab (Mahy, Van Eycken & Oosterlinck 1994),
+/// rounded down since edges make it easier to see.
+const ONE_TONE: f64 = 2.0;
+
+/// Standard errors that a difference must reach to be told as a direction: one wrong call in a thousand if errors were
+/// normal, which leaves room for their being judged from some twenty patches.
+const SURE: f64 = 3.3;
+
+/// L* at which a shade becomes plain, plain clear, and clear far: common practice, by what a painter would do about it
+/// (leave it, another wash, another step of the strip, another paint).
+const STEPS: [f64; 3] = [5.0, 12.0, 30.0];
+
+impl Difference {
+    /// From `first` to `second`.
+    #[must_use]
+    pub fn between(first: &Reading, second: &Reading) -> Self {
+        let lightness = second.lightness - first.lightness;
+        let (a, b) = (first.error, second.error);
+        let variance = a.value * a.value + b.value * b.value;
+        // Welch-Satterthwaite.
+        let freedom = variance * variance / (a.value.powi(4) / a.freedom + b.value.powi(4) / b.freedom);
+        let error = crate::reading::StandardError { value: variance.sqrt(), freedom };
+        let repeatable = error.half_width();
+        Self {
+            lightness,
+            repeatable,
+            bands: second.band as i32 - first.band as i32,
+            verdict: Verdict::of(lightness, repeatable, error.half_width() * SURE / 1.96),
+        }
+    }
+}
+
+impl Verdict {
+    fn of(lightness: f64, repeatable: f64, sure: f64) -> Self {
+        let size = lightness.abs();
+        if size < ONE_TONE {
+            return if size + repeatable < 2.0 * ONE_TONE { Self::SameTone } else { Self::CannotTell };
+        }
+        if size < sure {
+            return Self::CannotTell;
+        }
+        let step = match size {
+            size if size < STEPS[0] => Step::Shade,
+            size if size < STEPS[1] => Step::Plain,
+            size if size < STEPS[2] => Step::Clear,
+            _ => Step::Far,
+        };
+        if lightness < 0.0 { Self::Darker(step) } else { Self::Lighter(step) }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_small_difference_of_smooth_spots_is_one_tone_and_of_rough_ones_unknown() {
+        assert_eq!(Verdict::of(1.0, 0.5, 0.9), Verdict::SameTone);
+        assert_eq!(Verdict::of(1.0, 3.5, 6.0), Verdict::CannotTell);
+        assert_eq!(Verdict::of(-4.0, 3.5, 6.0), Verdict::CannotTell);
+    }
+
+    #[test]
+    fn steps_grow_with_the_difference() {
+        assert_eq!(Verdict::of(-3.0, 0.5, 0.9), Verdict::Darker(Step::Shade));
+        assert_eq!(Verdict::of(8.0, 0.5, 0.9), Verdict::Lighter(Step::Plain));
+        assert_eq!(Verdict::of(-18.0, 0.5, 0.9), Verdict::Darker(Step::Clear));
+        assert_eq!(Verdict::of(60.0, 0.5, 0.9), Verdict::Lighter(Step::Far));
+    }
+}
