@@ -12,6 +12,7 @@ mod jpeg;
 mod jpeg_segments;
 mod png;
 mod png_chunks;
+mod sample;
 mod sniff;
 
 /// Decodes a picture, by its content and never by its name.

@@ -25,8 +25,9 @@ impl Depth {
 impl Encoding {
     /// sRGB (IEC 61966-2-1): what a picture without a profile is taken for.
     pub(crate) fn srgb_encoded(depth: Depth) -> Self {
-        Self::from_primaries(&Primaries::BT709, srgb_linear_from_encoded, depth)
-            .unwrap_or_else(|| unreachable!("sRGB's primaries are no degenerate triangle and its curve rises"))
+        Self::from_primaries(&Primaries::BT709, srgb_linear_from_encoded, depth).unwrap_or_else(|| {
+            unreachable!("sRGB's primaries are no degenerate triangle and its curve rises")
+        })
     }
 
     /// From primaries and one transfer function for all three channels, encoded 0–1 to linear.

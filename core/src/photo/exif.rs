@@ -83,7 +83,9 @@ mod tests {
             orientation_in_xmp(b"<tiff:Orientation>3</tiff:Orientation>"),
             Some(Orientation::from_exif(3))
         );
-        for nothing in ["", "tiff:Orientation", "tiff:Orientation=", "tiff:Orientation=\"9\"", "tiff:Orientation>"] {
+        for nothing in
+            ["", "tiff:Orientation", "tiff:Orientation=", "tiff:Orientation=\"9\"", "tiff:Orientation>"]
+        {
             assert_eq!(orientation_in_xmp(nothing.as_bytes()), None, "{nothing}");
         }
     }

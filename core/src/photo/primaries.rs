@@ -23,7 +23,8 @@ pub(crate) const D50_XYZ: [f64; 3] = [0.9642, 1.0, 0.8249];
 
 impl Primaries {
     /// ITU-R BT.709-6; those of sRGB (IEC 61966-2-1).
-    pub(crate) const BT709: Self = Self { red: [0.64, 0.33], green: [0.30, 0.60], blue: [0.15, 0.06], white: D65 };
+    pub(crate) const BT709: Self =
+        Self { red: [0.64, 0.33], green: [0.30, 0.60], blue: [0.15, 0.06], white: D65 };
     /// ITU-R BT.2020-2.
     pub(crate) const BT2020: Self =
         Self { red: [0.708, 0.292], green: [0.170, 0.797], blue: [0.131, 0.046], white: D65 };
@@ -51,8 +52,7 @@ pub(crate) fn xyz_of([x, y]: Chromaticity) -> [f64; 3] {
 ///
 /// `None` where a white is degenerate.
 pub(crate) fn bradford(from: [f64; 3], to: [f64; 3]) -> Option<Matrix> {
-    const CONES: Matrix =
-        [[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]];
+    const CONES: Matrix = [[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]];
     let (before, after) = (times_vector(&CONES, from), times_vector(&CONES, to));
     if before.iter().any(|cone| cone.abs() < 1e-9) {
         return None;

@@ -14,7 +14,13 @@ impl OverPaper {
     }
 
     /// The code that shows, for `opacity` from 0 to 1.
-    pub(super) fn code(&self, linear_from_code: &[Vec<f32>; 3], channel: usize, code: usize, opacity: f32) -> usize {
+    pub(super) fn code(
+        &self,
+        linear_from_code: &[Vec<f32>; 3],
+        channel: usize,
+        code: usize,
+        opacity: f32,
+    ) -> usize {
         let table = &linear_from_code[channel];
         let linear = table[code] * opacity + (1.0 - opacity);
         self.channels[channel].code(table, linear)

@@ -1,8 +1,9 @@
-//! What a file says about its colours, and the encoding that follows from it.
+//! What a file says about its colours, and what its samples then mean.
 
+use crate::photo::Noticed;
 use crate::photo::encoding::Depth;
+use crate::photo::profile::{self, Device, Lookup, Way};
 use crate::photo::stored::Encoding;
-use crate::photo::{Noticed, OpenError};
 
 /// What a file says about its colours.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -22,6 +23,8 @@ pub(super) enum Channels {
     GreyAlpha,
     Rgb,
     RgbAlpha,
+    /// Amounts of ink: full samples cover the paper.
+    Cmyk,
 }
 
 impl Channels {
@@ -31,20 +34,61 @@ impl Channels {
             Self::Grey => 1,
             Self::GreyAlpha => 2,
             Self::Rgb => 3,
-            Self::RgbAlpha => 4,
+            Self::RgbAlpha | Self::Cmyk => 4,
+        }
+    }
+
+    const fn device(self) -> Device {
+        match self {
+            Self::Grey | Self::GreyAlpha => Device::Grey,
+            Self::Rgb | Self::RgbAlpha => Device::Rgb,
+            Self::Cmyk => Device::Cmyk,
         }
     }
 }
 
-/// The encoding that holds for samples of `depth`, and what to tell about it.
-pub(super) fn encoding(
-    colour: Colour,
-    _channels: Channels,
-    depth: Depth,
-) -> Result<(Encoding, Option<Noticed>), OpenError> {
-    let noticed = match colour {
-        Colour::Untagged | Colour::Icc(_) => None,
-        Colour::Unusable(why) => Some(Noticed::ProfileUnusable { why }),
-    };
-    Ok((Encoding::srgb_encoded(depth), noticed))
+/// How samples become what is kept.
+pub(super) enum Meaning {
+    /// They are kept as they are, and mean this.
+    Kept(Encoding),
+    /// Each pixel goes through a table profile first.
+    LookedUp(Box<Lookup>, Encoding),
+    /// Inks without a profile become RGB in the simplest way, and mean this.
+    Inks(Encoding),
+}
+
+impl Meaning {
+    /// What samples of `depth` mean, and what to tell about it.
+    pub(super) fn of(colour: Colour, channels: Channels, depth: Depth) -> (Self, Option<Noticed>) {
+        let why = match colour {
+            Colour::Untagged => None,
+            Colour::Unusable(why) => Some(why),
+            Colour::Icc(icc) => match Self::of_profile(&icc, channels, depth) {
+                Ok((meaning, name)) => return (meaning, name.map(|name| Noticed::Profile { name })),
+                Err(why) => Some(why),
+            },
+        };
+        let unusable = why.map(|why| Noticed::ProfileUnusable { why });
+        let srgb = Encoding::srgb_encoded(depth);
+        if channels == Channels::Cmyk {
+            return (Self::Inks(srgb), unusable.or(Some(Noticed::InksWithoutProfile)));
+        }
+        (Self::Kept(srgb), unusable)
+    }
+
+    fn of_profile(icc: &[u8], channels: Channels, depth: Depth) -> Result<(Self, Option<String>), String> {
+        let profile = profile::read(icc, channels.device(), depth)?;
+        let meaning = match profile.way {
+            Way::Tables(encoding) => Self::Kept(encoding),
+            Way::Lookup(lookup) => Self::LookedUp(lookup, Lookup::encoding()?),
+        };
+        Ok((meaning, profile.name))
+    }
+
+    /// What the kept samples mean.
+    pub(super) fn encoding(&self) -> &Encoding {
+        match self {
+            Self::Kept(encoding) | Self::LookedUp(_, encoding) | Self::Inks(encoding) => encoding,
+        }
+    }
 }

@@ -45,36 +45,38 @@ fn run(
         ColorType::Rgb8 => Channels::Rgb,
         ColorType::Rgba8 => Channels::RgbAlpha,
         other => {
-            return Err(OpenError::Unsupported { format: kind.name(), what: format!("samples of kind {other:?}") });
+            return Err(OpenError::Unsupported {
+                format: kind.name(),
+                what: format!("samples of kind {other:?}"),
+            });
         }
     };
     let colour = match decoder.icc_profile() {
-        Ok(Some(profile)) if profile.len() > limits.profile_bytes => Colour::Unusable("it is too long".to_owned()),
+        Ok(Some(profile)) if profile.len() > limits.profile_bytes => {
+            Colour::Unusable("it is too long".to_owned())
+        }
         Ok(Some(profile)) => Colour::Icc(profile),
         Ok(None) | Err(_) => Colour::Untagged,
     };
     let mut orientation = decoder.exif_metadata().ok().flatten().and_then(|block| exif::orientation(&block));
     if orientation.is_none() {
-        orientation = decoder.xmp_metadata().ok().flatten().and_then(|packet| exif::orientation_in_xmp(&packet));
+        orientation =
+            decoder.xmp_metadata().ok().flatten().and_then(|packet| exif::orientation_in_xmp(&packet));
     }
     let orientation = orientation.unwrap_or(Orientation::UPRIGHT);
     progress.reach(0.1)?;
     let mut samples = vec![0; width as usize * height as usize * channels.count()];
     decoder.read_image(&mut samples).map_err(|error| broken(kind, &error))?;
     progress.reach(0.8)?;
-    if channels == Channels::Rgb {
-        return Collector::whole(width, height, samples, colour, orientation, noticed);
-    }
-    let mut collector = Collector::new::<u8>(width, height, channels, colour)?;
-    collector.push(&samples);
-    progress.reach(1.0)?;
-    Ok(collector.finish(orientation, noticed))
+    Ok(Collector::whole((width, height), channels, samples, colour, orientation, noticed))
 }
 
 fn broken(kind: Kind, error: &ImageError) -> OpenError {
     let format = kind.name();
     match error {
-        ImageError::Unsupported(unsupported) => OpenError::Unsupported { format, what: unsupported.to_string() },
+        ImageError::Unsupported(unsupported) => {
+            OpenError::Unsupported { format, what: unsupported.to_string() }
+        }
         ImageError::Limits(limits) => OpenError::TooLarge { what: limits.to_string() },
         other => OpenError::Broken { format, detail: other.to_string() },
     }

@@ -1,6 +1,7 @@
 //! JPEG, straight to RGB.
 
 use super::collector::Collector;
+use super::colour::Channels;
 use super::jpeg_segments::{self, Segments};
 use super::{Kind, Limits};
 use crate::photo::stored::Stored;
@@ -37,7 +38,7 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits, progress: &Progress) -> Resu
     if !ends(bytes.get(scan..).unwrap_or_default()) {
         noticed.push(Noticed::Incomplete);
     }
-    Collector::whole(width, height, samples, colour, orientation, noticed)
+    Ok(Collector::whole((width, height), Channels::Rgb, samples, colour, orientation, noticed))
 }
 
 /// Whether the marker for the end of a picture stands anywhere in the scans; it is looked for from the end.
@@ -48,7 +49,9 @@ fn ends(scans: &[u8]) -> bool {
 #[allow(clippy::needless_pass_by_value, reason = "it is handed to map_err")]
 fn broken(error: DecodeErrors) -> OpenError {
     match error {
-        DecodeErrors::Unsupported(what) => OpenError::Unsupported { format: FORMAT, what: format!("{what:?}") },
+        DecodeErrors::Unsupported(what) => {
+            OpenError::Unsupported { format: FORMAT, what: format!("{what:?}") }
+        }
         DecodeErrors::LargeDimensions(side) => {
             OpenError::TooLarge { what: format!("a side of {side} pixels is beyond what a JPEG may have") }
         }

@@ -36,9 +36,9 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits, progress: &Progress) -> Resu
     let noticed = if animated { vec![Noticed::FirstOfSeveral] } else { Vec::new() };
     let wide = depth == BitDepth::Sixteen;
     let mut collector = if wide {
-        Collector::new::<u16>(width, height, channels, colour)?
+        Collector::new::<u16>(width, height, channels, colour)
     } else {
-        Collector::new::<u8>(width, height, channels, colour)?
+        Collector::new::<u8>(width, height, channels, colour)
     };
     let mut sink = Sink { collector: &mut collector, wide, words: Vec::new() };
     if interlaced {
@@ -58,10 +58,9 @@ fn rows(
     sink: &mut Sink<'_>,
     progress: &Progress,
 ) -> Result<(), OpenError> {
-    let length = reader.output_line_size(reader.info().width).ok_or(OpenError::Broken {
-        format: FORMAT,
-        detail: "its rows are too long".to_owned(),
-    })?;
+    let length = reader
+        .output_line_size(reader.info().width)
+        .ok_or(OpenError::Broken { format: FORMAT, detail: "its rows are too long".to_owned() })?;
     let mut row = vec![0; length];
     for y in 0..height {
         if y % ROWS_BETWEEN == 0 {
@@ -83,10 +82,9 @@ fn interlaced_rows(
     sink: &mut Sink<'_>,
     progress: &Progress,
 ) -> Result<(), OpenError> {
-    let size = reader.output_buffer_size().ok_or(OpenError::Broken {
-        format: FORMAT,
-        detail: "it is too large to address".to_owned(),
-    })?;
+    let size = reader
+        .output_buffer_size()
+        .ok_or(OpenError::Broken { format: FORMAT, detail: "it is too large to address".to_owned() })?;
     progress.reach(0.1)?;
     let mut whole = vec![0; size];
     reader.next_frame(&mut whole).map_err(broken)?;
