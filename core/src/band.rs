@@ -151,7 +151,10 @@ mod tests {
     fn band_one_is_the_lightest_and_an_edge_is_the_lighter_bands() {
         let bands = Bands::even(5).unwrap();
         assert_eq!(bands.edges(), [80.0, 60.0, 40.0, 20.0]);
-        assert_eq!([100.0, 80.0, 79.99, 50.0, 19.9, 0.0].map(|lightness| bands.band_of(lightness)), [1, 1, 2, 3, 5, 5]);
+        assert_eq!(
+            [100.0, 80.0, 79.99, 50.0, 19.9, 0.0].map(|lightness| bands.band_of(lightness)),
+            [1, 1, 2, 3, 5, 5]
+        );
         assert_eq!(bands.ends(5), (20.0, 0.0));
     }
 

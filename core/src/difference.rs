@@ -1,14 +1,14 @@
 //! Two readings side by side: which is darker, by how much, and whether that is sure.
 
-use crate::Reading;
+use crate::{Reading, StandardError};
 
 /// How the second of two readings stands to the first.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Difference {
     /// L* of the second less L* of the first: below 0 where the second is darker.
     pub lightness: f64,
-    /// Half of the 95 % interval of `lightness`.
-    pub repeatable: f64,
+    /// Of `lightness`.
+    pub error: StandardError,
     /// Band of the second less band of the first: above 0 where the second is darker.
     pub bands: i32,
     /// In words.
@@ -45,9 +45,9 @@ pub enum Step {
 /// rounded down since edges make it easier to see.
 const ONE_TONE: f64 = 2.0;
 
-/// Standard errors that a difference must reach to be told as a direction: one wrong call in a thousand if errors were
-/// normal, which leaves room for their being judged from some twenty patches.
-const SURE: f64 = 3.3;
+/// Half 95 % intervals that a difference must reach to be told as a direction: 3.3 standard errors, so that errors
+/// judged from only some twenty patches still call the wrong one darker less than once in a hundred.
+const SURE: f64 = 1.7;
 
 /// L* at which a shade becomes plain, plain clear, and clear far: common practice, by what a painter would do about it
 /// (leave it, another wash, another step of the strip, another paint).
@@ -62,24 +62,23 @@ impl Difference {
         let variance = a.value * a.value + b.value * b.value;
         // Welch-Satterthwaite.
         let freedom = variance * variance / (a.value.powi(4) / a.freedom + b.value.powi(4) / b.freedom);
-        let error = crate::reading::StandardError { value: variance.sqrt(), freedom };
-        let repeatable = error.half_width();
+        let error = StandardError { value: variance.sqrt(), freedom };
         Self {
             lightness,
-            repeatable,
+            error,
             bands: second.band as i32 - first.band as i32,
-            verdict: Verdict::of(lightness, repeatable, error.half_width() * SURE / 1.96),
+            verdict: Verdict::of(lightness, error.half_width()),
         }
     }
 }
 
 impl Verdict {
-    fn of(lightness: f64, repeatable: f64, sure: f64) -> Self {
+    fn of(lightness: f64, half_width: f64) -> Self {
         let size = lightness.abs();
         if size < ONE_TONE {
-            return if size + repeatable < 2.0 * ONE_TONE { Self::SameTone } else { Self::CannotTell };
+            return if size + half_width < 2.0 * ONE_TONE { Self::SameTone } else { Self::CannotTell };
         }
-        if size < sure {
+        if size < SURE * half_width {
             return Self::CannotTell;
         }
         let step = match size {
@@ -98,16 +97,16 @@ mod tests {
 
     #[test]
     fn a_small_difference_of_smooth_spots_is_one_tone_and_of_rough_ones_unknown() {
-        assert_eq!(Verdict::of(1.0, 0.5, 0.9), Verdict::SameTone);
-        assert_eq!(Verdict::of(1.0, 3.5, 6.0), Verdict::CannotTell);
-        assert_eq!(Verdict::of(-4.0, 3.5, 6.0), Verdict::CannotTell);
+        assert_eq!(Verdict::of(1.0, 0.5), Verdict::SameTone);
+        assert_eq!(Verdict::of(1.0, 3.5), Verdict::CannotTell);
+        assert_eq!(Verdict::of(-4.0, 3.5), Verdict::CannotTell);
     }
 
     #[test]
     fn steps_grow_with_the_difference() {
-        assert_eq!(Verdict::of(-3.0, 0.5, 0.9), Verdict::Darker(Step::Shade));
-        assert_eq!(Verdict::of(8.0, 0.5, 0.9), Verdict::Lighter(Step::Plain));
-        assert_eq!(Verdict::of(-18.0, 0.5, 0.9), Verdict::Darker(Step::Clear));
-        assert_eq!(Verdict::of(60.0, 0.5, 0.9), Verdict::Lighter(Step::Far));
+        assert_eq!(Verdict::of(-3.0, 0.5), Verdict::Darker(Step::Shade));
+        assert_eq!(Verdict::of(8.0, 0.5), Verdict::Lighter(Step::Plain));
+        assert_eq!(Verdict::of(-18.0, 0.5), Verdict::Darker(Step::Clear));
+        assert_eq!(Verdict::of(60.0, 0.5), Verdict::Lighter(Step::Far));
     }
 }

@@ -34,7 +34,8 @@ impl Frame {
         if corners.iter().flatten().any(|part| !(-0.001..=1.001).contains(part)) {
             return Err(FrameError::Outside);
         }
-        let turns: [f64; 4] = std::array::from_fn(|at| turn(corners[at], corners[(at + 1) % 4], corners[(at + 2) % 4]));
+        let turns: [f64; 4] =
+            std::array::from_fn(|at| turn(corners[at], corners[(at + 1) % 4], corners[(at + 2) % 4]));
         if turns.iter().all(|&turn| turn > FLATTEST) {
             Ok(Self { corners })
         } else if turns.iter().all(|&turn| turn < -FLATTEST) {

@@ -25,7 +25,7 @@ pub use difference::{Difference, Step, Verdict};
 pub use frame::{Frame, FrameError};
 pub use lightness::{GREY_FROM_CODE, LIGHTNESS_FROM_CODE, Y_CODES, lightness_from_y, y_from_lightness};
 pub use photo::{Noticed, OpenError, OpenOptions, Orientation, Photo, Progress, WORKING_SIDE};
-pub use reading::{Look, Pushed, Reading, ReadingError, Spot, Warning};
+pub use reading::{Look, Pushed, Reading, ReadingError, Spot, StandardError, Warning};
 pub use squint::{SoftMap, Squint};
 pub use tonal_map::{Histogram, TonalMap};
 pub use view::{View, ViewSettings, colours, dimmed, render};

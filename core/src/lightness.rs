@@ -74,16 +74,24 @@ mod tests {
     /// colour-science 0.4.7, `colour.lightness(Y, method='CIE 1976')`, printed to three decimals.
     #[test]
     fn lightness_agrees_with_colour_science() {
-        for (y, lightness) in [(0.18, 49.496), (0.184_187, 50.0), (0.5, 76.069), (0.9, 95.997), (0.0, 0.0), (1.0, 100.0)] {
+        for (y, lightness) in
+            [(0.18, 49.496), (0.184_187, 50.0), (0.5, 76.069), (0.9, 95.997), (0.0, 0.0), (1.0, 100.0)]
+        {
             assert!((lightness_from_y(y) - lightness).abs() < 5e-4, "Y {y}: {}", lightness_from_y(y));
-            assert!((y_from_lightness(lightness) - y).abs() < 1e-5, "L* {lightness}: {}", y_from_lightness(lightness));
+            assert!(
+                (y_from_lightness(lightness) - y).abs() < 1e-5,
+                "L* {lightness}: {}",
+                y_from_lightness(lightness)
+            );
         }
     }
 
     /// 8-bit sRGB greys through IEC 61966-2-1 and CIE 1976, colour-science 0.4.7.
     #[test]
     fn greys_agree_with_colour_science() {
-        for (grey, lightness) in [(10, 2.742), (64, 27.093), (119, 50.034), (128, 53.585), (192, 77.704), (243, 95.842)] {
+        for (grey, lightness) in
+            [(10, 2.742), (64, 27.093), (119, 50.034), (128, 53.585), (192, 77.704), (243, 95.842)]
+        {
             let computed = lightness_from_y(srgb_decode(f64::from(grey) / 255.0));
             assert!((computed - lightness).abs() < 5e-4, "grey {grey}: {computed}");
         }

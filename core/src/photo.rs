@@ -61,7 +61,12 @@ impl Photo {
         progress.reach(DECODED)?;
         let (orientation, mut noticed) = (stored.orientation, stored.noticed);
         let full_size = orientation.upright_size(stored.width, stored.height);
-        let lying = upright::Lying::measure((stored.width, stored.height), stored.samples, &stored.encoding, options.working_side);
+        let lying = upright::Lying::measure(
+            (stored.width, stored.height),
+            stored.samples,
+            &stored.encoding,
+            options.working_side,
+        );
         progress.reach(MEASURED)?;
         let standing = lying.turned(orientation);
         let size = standing.size;

@@ -30,11 +30,9 @@ pub struct Reading {
     pub median: f64,
     /// Texture: standard deviation of the pixels' L*.
     pub spread: f64,
-    /// Half of the 95 % interval of `lightness`, from how the texture varies over the spot. It says how repeatable
-    /// the reading is, not how true the camera was.
-    pub repeatable: f64,
-    /// Standard error of `lightness`, and how many independent patches it was judged by.
-    pub(crate) error: StandardError,
+    /// Of `lightness`, from how the texture varies over the spot. It says how repeatable the reading is, not how true
+    /// the camera was.
+    pub error: StandardError,
     /// CIELAB chroma under D65 of the mean linear colour.
     pub chroma: f64,
     /// CIELAB hue angle in degrees; `None` where the chroma is below 3.
@@ -57,7 +55,6 @@ pub struct Reading {
 
 /// What casts doubt on a reading.
 #[derive(Debug, Clone, Copy, PartialEq)]
-#[non_exhaustive]
 pub enum Warning {
     /// This share of the file's own pixels is as light as the file can say in one channel or more.
     ClippedLight(f64),
@@ -80,11 +77,13 @@ pub enum ReadingError {
     Outside,
 }
 
-/// A standard error with its degrees of freedom.
+/// A standard error in L*.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct StandardError {
-    pub(crate) value: f64,
-    pub(crate) freedom: f64,
+pub struct StandardError {
+    /// One standard deviation of the mean.
+    pub value: f64,
+    /// The degrees of freedom that it was judged by.
+    pub freedom: f64,
 }
 
 /// Share of clipped pixels from which it is told: a reading is a mean, and fewer move it by less than .2 L*.
@@ -134,7 +133,6 @@ impl Reading {
             lightness,
             median: measured.median(),
             spread: measured.spread(),
-            repeatable,
             error: texture.error,
             chroma,
             hue,
@@ -163,7 +161,8 @@ impl Measured {
         let mut rgb = [0.0; 3];
         let (mut light, mut dark) = (0.0, 0.0);
         for (row, columns) in spot.rows(photo.size()) {
-            codes.extend_from_slice(&photo.tonal_map().row(row)[columns.start as usize..columns.end as usize]);
+            codes
+                .extend_from_slice(&photo.tonal_map().row(row)[columns.start as usize..columns.end as usize]);
             for column in columns {
                 let colour = photo.colour_at(column, row);
                 for (sum, channel) in rgb.iter_mut().zip(colour) {
@@ -194,7 +193,9 @@ impl Measured {
         let (below, &mut upper, _) = codes.select_nth_unstable(middle);
         let lightness = |code: u16| f64::from(LIGHTNESS_FROM_CODE[usize::from(code)]);
         match below.iter().max() {
-            Some(&lower) if self.codes.len().is_multiple_of(2) => f64::midpoint(lightness(lower), lightness(upper)),
+            Some(&lower) if self.codes.len().is_multiple_of(2) => {
+                f64::midpoint(lightness(lower), lightness(upper))
+            }
             _ => lightness(upper),
         }
     }
@@ -229,7 +230,8 @@ impl Spot {
 
 impl StandardError {
     /// Half of the 95 % interval.
-    pub(crate) fn half_width(self) -> f64 {
+    #[must_use]
+    pub fn half_width(self) -> f64 {
         self.value * student_95(self.freedom)
     }
 }
@@ -240,6 +242,7 @@ fn student_95(freedom: f64) -> f64 {
     let z: f64 = 1.959_964;
     let z3 = z * z * z;
     let z5 = z3 * z * z;
-    z + (z3 + z) / (4.0 * freedom) + (5.0 * z5 + 16.0 * z3 + 3.0 * z) / (96.0 * freedom * freedom)
+    z + (z3 + z) / (4.0 * freedom)
+        + (5.0 * z5 + 16.0 * z3 + 3.0 * z) / (96.0 * freedom * freedom)
         + (3.0 * z5 * z * z + 19.0 * z5 + 17.0 * z3 - 15.0 * z) / (384.0 * freedom * freedom * freedom)
 }

@@ -48,7 +48,13 @@ const ROWS_A_GO: usize = 16;
 
 /// Draws `region` of a photo as `columns` x `rows` RGBA pixels of 8 bits, sRGB, opaque, row-major.
 #[must_use]
-pub fn render(photo: &Photo, settings: &ViewSettings<'_>, region: Region, columns: u32, rows: u32) -> Vec<u8> {
+pub fn render(
+    photo: &Photo,
+    settings: &ViewSettings<'_>,
+    region: Region,
+    columns: u32,
+    rows: u32,
+) -> Vec<u8> {
     let picture = Sampled::new(photo, settings, region, columns, rows);
     let greys = settings.bands.greys();
     let table = settings.bands.table();
@@ -155,21 +161,29 @@ impl Sampled {
     }
 }
 
-fn softened(soft: &SoftMap, size: (u32, u32), region: Region, columns: u32, rows: u32) -> (Vec<u16>, Vec<u8>) {
+fn softened(
+    soft: &SoftMap,
+    size: (u32, u32),
+    region: Region,
+    columns: u32,
+    rows: u32,
+) -> (Vec<u16>, Vec<u8>) {
     let pixels = columns as usize * rows as usize;
     let (mut codes, mut colours) = (vec![0; pixels], vec![255; 4 * pixels]);
     let place = |at: usize, start: f64, length: f64, cells: u32, side: u32| {
         ((start + (at as f64 + 0.5) * length / f64::from(cells)) / f64::from(side)) as f32
     };
-    codes.par_chunks_mut(columns as usize).zip(colours.par_chunks_mut(4 * columns as usize)).enumerate().for_each(
-        |(row, (codes, colours))| {
+    codes
+        .par_chunks_mut(columns as usize)
+        .zip(colours.par_chunks_mut(4 * columns as usize))
+        .enumerate()
+        .for_each(|(row, (codes, colours))| {
             let y = place(row, region.y, region.height, rows, size.1);
             for (column, (code, colour)) in codes.iter_mut().zip(colours.as_chunks_mut::<4>().0).enumerate() {
                 let [r, g, b, luminance] = soft.at(place(column, region.x, region.width, columns, size.0), y);
                 *code = code_from_y(luminance);
                 colour[..3].copy_from_slice(&encode([r, g, b]));
             }
-        },
-    );
+        });
     (codes, colours)
 }

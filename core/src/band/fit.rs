@@ -17,7 +17,13 @@ pub(super) fn least_squares(count: usize, histogram: &Histogram) -> Vec<f64> {
     let mut errors: Vec<f64> = (0..=tones.len()).map(|end| tones.error(0, end)).collect();
     let mut splits = Vec::new();
     for ranges in 1..count {
-        let mut layer = Layer { ranges, tones: &tones, before: &errors, errors: vec![0.0; tones.len() + 1], splits: vec![0; tones.len() + 1] };
+        let mut layer = Layer {
+            ranges,
+            tones: &tones,
+            before: &errors,
+            errors: vec![0.0; tones.len() + 1],
+            splits: vec![0; tones.len() + 1],
+        };
         layer.solve(ranges + 1, tones.len(), ranges, tones.len() - 1);
         splits.push(layer.splits);
         errors = layer.errors;
@@ -126,14 +132,18 @@ mod tests {
             (state >> 33) % below
         };
         for round in 0..60 {
-            let pixels: Vec<(usize, u32)> = (0..10).map(|_| (next(65_536) as usize, 1 + next(50) as u32)).collect();
+            let pixels: Vec<(usize, u32)> =
+                (0..10).map(|_| (next(65_536) as usize, 1 + next(50) as u32)).collect();
             let histogram = histogram(&pixels);
             let tones = Tones::new(&histogram);
             for count in 2..=4 {
                 let means = least_squares(count, &histogram);
                 let best = cheapest(&tones, 0, count);
                 let ours = error_of(&tones, &means);
-                assert!((ours - best).abs() < 1e-6 * best.max(1.0), "round {round}, {count}: {ours} against {best}");
+                assert!(
+                    (ours - best).abs() < 1e-6 * best.max(1.0),
+                    "round {round}, {count}: {ours} against {best}"
+                );
             }
         }
     }

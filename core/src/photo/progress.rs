@@ -22,6 +22,12 @@ impl Progress {
         self.cancelled.store(true, Ordering::Relaxed);
     }
 
+    /// Whether it was called off.
+    #[must_use]
+    pub fn is_cancelled(&self) -> bool {
+        self.cancelled.load(Ordering::Relaxed)
+    }
+
     /// The part done, 0 to 1.
     #[must_use]
     pub fn fraction(&self) -> f32 {
@@ -34,6 +40,6 @@ impl Progress {
     /// [`OpenError::Cancelled`] once it was called off.
     pub(crate) fn reach(&self, fraction: f32) -> Result<(), OpenError> {
         self.per_mille.store((fraction * 1000.0) as u32, Ordering::Relaxed);
-        if self.cancelled.load(Ordering::Relaxed) { Err(OpenError::Cancelled) } else { Ok(()) }
+        if self.is_cancelled() { Err(OpenError::Cancelled) } else { Ok(()) }
     }
 }

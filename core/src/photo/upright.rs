@@ -35,7 +35,12 @@ const BLOCK: usize = 64;
 
 impl Lying {
     /// Reduces samples so that no side is longer than `side`, by area and in linear light, and takes their Y.
-    pub(super) fn measure(size: (u32, u32), samples: Samples, encoding: &Encoding, side: Option<u32>) -> Self {
+    pub(super) fn measure(
+        size: (u32, u32),
+        samples: Samples,
+        encoding: &Encoding,
+        side: Option<u32>,
+    ) -> Self {
         let working = side.map_or(size, |side| fit(size, side));
         if working == size {
             let codes = codes_of(size, &samples, encoding);
@@ -51,7 +56,8 @@ impl Lying {
                 (Samples::Rgb16(out), codes, shares)
             }
         };
-        let clipping = if shares.iter().all(|&share| share == 0) { Clipping::None } else { Clipping::Shares(shares) };
+        let clipping =
+            if shares.iter().all(|&share| share == 0) { Clipping::None } else { Clipping::Shares(shares) };
         Self { size: working, samples: reduced, codes, clipping }
     }
 
@@ -169,7 +175,8 @@ fn reduce<T: Code>(
 ) -> (Vec<T>, Vec<u16>, Vec<u8>) {
     let (width, columns) = (size.0 as usize, working.0 as usize);
     let pixels = columns * working.1 as usize;
-    let (mut samples, mut codes, mut shares) = (vec![T::default(); 3 * pixels], vec![0; pixels], vec![0; pixels]);
+    let (mut samples, mut codes, mut shares) =
+        (vec![T::default(); 3 * pixels], vec![0; pixels], vec![0; pixels]);
     let plan = AreaAverage::new(size, Region::whole(size.0, size.1), working);
     let codes_from_linear = encoding.codes_from_linear();
     let y_row = encoding.y_row;
@@ -189,9 +196,13 @@ fn reduce<T: Code>(
                 |row, averages| {
                     let at = (row - first) * columns;
                     let out = samples[3 * at..][..3 * columns].as_chunks_mut().0;
-                    for ((out, code), &[r, g, b]) in out.iter_mut().zip(&mut codes[at..]).zip(averages.as_chunks().0) {
+                    for ((out, code), &[r, g, b]) in
+                        out.iter_mut().zip(&mut codes[at..]).zip(averages.as_chunks().0)
+                    {
                         *code = code_from_y(y_row[0] * r + y_row[1] * g + y_row[2] * b);
-                        let nearest = |channel: usize, linear| T::from_index(codes_from_linear[channel][usize::from(code_from_y(linear))]);
+                        let nearest = |channel: usize, linear| {
+                            T::from_index(codes_from_linear[channel][usize::from(code_from_y(linear))])
+                        };
                         *out = [nearest(0, r), nearest(1, g), nearest(2, b)];
                     }
                 },
@@ -202,7 +213,13 @@ fn reduce<T: Code>(
 }
 
 /// Counts the clipped pixels of the file under each pixel of the working copy, from row `first` on.
-fn count_clipped<T: Code>(first: usize, size: (u32, u32), working: (u32, u32), stored: &[T], shares: &mut [u8]) {
+fn count_clipped<T: Code>(
+    first: usize,
+    size: (u32, u32),
+    working: (u32, u32),
+    stored: &[T],
+    shares: &mut [u8],
+) {
     let (width, columns) = (size.0 as usize, working.0 as usize);
     let ratio = f64::from(size.1) / f64::from(working.1);
     let begin = |row: usize| ((row as f64 * ratio).round() as usize).min(size.1 as usize);
@@ -215,7 +232,8 @@ fn count_clipped<T: Code>(first: usize, size: (u32, u32), working: (u32, u32), s
             let samples = &stored[3 * stored_row * width..3 * (stored_row + 1) * width];
             for (piece, samples) in samples.chunks(3 * BLOCK).enumerate() {
                 // Most of a picture is not clipped: a quick look at all samples of a stretch rules it out.
-                if !samples.iter().fold(false, |any, &code| any | (code == T::FULL) | (code == T::default())) {
+                if !samples.iter().fold(false, |any, &code| any | (code == T::FULL) | (code == T::default()))
+                {
                     continue;
                 }
                 for (column, rgb) in (piece * BLOCK..).zip(samples.chunks_exact(3)) {
@@ -240,7 +258,11 @@ fn count_clipped<T: Code>(first: usize, size: (u32, u32), working: (u32, u32), s
     }
 }
 
-fn turn_rgb<T: Copy + Default + Send + Sync>(samples: &[T], size: (u32, u32), orientation: Orientation) -> Vec<T> {
+fn turn_rgb<T: Copy + Default + Send + Sync>(
+    samples: &[T],
+    size: (u32, u32),
+    orientation: Orientation,
+) -> Vec<T> {
     let mut out = vec![T::default(); samples.len()];
     turn_into(samples.as_chunks::<3>().0, out.as_chunks_mut::<3>().0, size, orientation);
     out

@@ -2,9 +2,9 @@
 
 use super::Spot;
 use crate::Photo;
+use palette::Xyz;
 use palette::cam16::{BakedParameters, Cam16, Parameters, StaticWp};
 use palette::white_point::D65;
-use palette::Xyz;
 
 /// How a spot will look rather than measure, in L*.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -61,7 +61,8 @@ fn fairchild_pirrotta((lightness, chroma, hue): (f64, f64, f64)) -> f64 {
 /// The increment of High, Green & Nussbaum (2023).
 fn high_green_nussbaum((_, chroma, hue): (f64, f64, f64)) -> f64 {
     let off_yellow = libm::sin(((hue - 90.0) / 2.0).to_radians()).abs();
-    let red = if hue <= 90.0 || hue >= 270.0 { 0.1307 * libm::cos(hue.to_radians()).abs() + 0.0060 } else { 0.0 };
+    let red =
+        if hue <= 90.0 || hue >= 270.0 { 0.1307 * libm::cos(hue.to_radians()).abs() + 0.0060 } else { 0.0 };
     (0.1644 * off_yellow + 0.0603 + red) * chroma
 }
 

@@ -40,10 +40,14 @@ impl Texture {
         let count = patches.len() as f64;
         if patches.len() < 3 {
             let all = patches_pooled(photo, spot);
-            return Self { error: StandardError { value: (all / count.max(1.0)).sqrt().max(FLOOR), freedom: 3.0 }, unevenness: 0.0 };
+            return Self {
+                error: StandardError { value: (all / count.max(1.0)).sqrt().max(FLOOR), freedom: 3.0 },
+                unevenness: 0.0,
+            };
         }
         let mean = patches.iter().map(|patch| patch.mean).sum::<f64>() / count;
-        let between = patches.iter().map(|patch| (patch.mean - mean) * (patch.mean - mean)).sum::<f64>() / (count - 1.0);
+        let between = patches.iter().map(|patch| (patch.mean - mean) * (patch.mean - mean)).sum::<f64>()
+            / (count - 1.0);
         let within = patches.iter().map(|patch| patch.variance).sum::<f64>() / count;
         let explained = within * (GRAIN / (side * side)).min(1.0);
         Self {
@@ -91,7 +95,9 @@ impl Sums {
 fn patches(photo: &Photo, spot: Spot, side: f64) -> Vec<Patch> {
     let reach = (spot.radius / side).ceil() + 1.0;
     let across = 2 * reach as usize + 1;
-    let cell = |at: f64, centre: f64| (((at - centre) / side).round() + reach).clamp(0.0, (across - 1) as f64) as usize;
+    let cell = |at: f64, centre: f64| {
+        (((at - centre) / side).round() + reach).clamp(0.0, (across - 1) as f64) as usize
+    };
     let mut grid = vec![Sums::default(); across * across];
     for (row, columns) in spot.rows(photo.size()) {
         let codes = photo.tonal_map().row(row);

@@ -1,0 +1,124 @@
+//! What went wrong, as the page gets it: a code, what happened, what to do.
+
+use serde::Serialize;
+use tonefast_core::{BandError, FrameError, OpenError, ReadingError};
+
+/// What went wrong.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum Error {
+    /// The picture could not be opened.
+    #[error(transparent)]
+    Open(#[from] OpenError),
+    /// The file could not be read.
+    #[error("the file cannot be read: {0}")]
+    Read(#[from] std::io::Error),
+    /// The photo or offer is no longer there.
+    #[error("that picture is no longer open")]
+    Gone,
+    /// The page asked for something that makes no sense.
+    #[error("{0}")]
+    Caller(String),
+    /// A worker failed.
+    #[error("something went wrong inside the program")]
+    Program,
+}
+
+/// The error as the page gets it.
+#[derive(Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct ErrorInfo {
+    /// Whose fault it is.
+    code: ErrorCode,
+    /// What happened.
+    message: String,
+    /// What to do.
+    hint: String,
+}
+
+/// Whose fault an error is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) enum ErrorCode {
+    /// The file's.
+    File,
+    /// A limit was met.
+    Limit,
+    /// The painter called it off.
+    Cancelled,
+    /// What was asked for is no longer there.
+    Gone,
+    /// The page's.
+    Caller,
+    /// The program's.
+    Program,
+}
+
+impl Error {
+    fn code(&self) -> ErrorCode {
+        match self {
+            Self::Open(OpenError::Cancelled) => ErrorCode::Cancelled,
+            Self::Open(OpenError::TooLarge { .. }) => ErrorCode::Limit,
+            Self::Open(_) | Self::Read(_) => ErrorCode::File,
+            Self::Gone => ErrorCode::Gone,
+            Self::Caller(_) => ErrorCode::Caller,
+            Self::Program => ErrorCode::Program,
+        }
+    }
+
+    fn hint(&self) -> &'static str {
+        match self {
+            Self::Open(error) => error.hint(),
+            Self::Read(_) => "Check that the file is still there and that you may read it.",
+            Self::Gone => "Open the picture again.",
+            Self::Caller(_) => "Try again with another choice.",
+            Self::Program => "Try again; what is on the screen is untouched.",
+        }
+    }
+}
+
+impl Serialize for Error {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let info = ErrorInfo { code: self.code(), message: self.to_string(), hint: self.hint().to_owned() };
+        info.serialize(serializer)
+    }
+}
+
+impl From<BandError> for Error {
+    fn from(error: BandError) -> Self {
+        Self::Caller(error.to_string())
+    }
+}
+
+impl From<FrameError> for Error {
+    fn from(error: FrameError) -> Self {
+        Self::Caller(error.to_string())
+    }
+}
+
+impl From<ReadingError> for Error {
+    fn from(error: ReadingError) -> Self {
+        Self::Caller(error.to_string())
+    }
+}
+
+impl From<tauri::Error> for Error {
+    fn from(error: tauri::Error) -> Self {
+        tracing::error!(%error, "the shell failed");
+        Self::Program
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_error_says_whose_fault_and_what_to_do() {
+        let error = serde_json::to_value(Error::Open(OpenError::Empty)).unwrap();
+        assert_eq!(error["code"], "file");
+        assert_eq!(error["message"], "the file is empty");
+        assert!(error["hint"].as_str().unwrap().contains("Copy it again"));
+    }
+}

@@ -1,0 +1,61 @@
+//! The shell: a window, its files, and commands that hand everything on to core.
+//!
+//! The page holds no path and no pixel of a file: it opens *offers* that the shell made (a picked, dropped or named
+//! file), and fetches what it shows through the `picture` scheme.
+
+mod drop;
+mod error;
+mod files;
+#[cfg(test)]
+mod page_types;
+mod photo;
+mod picture;
+mod reading;
+mod state;
+
+use state::Shell;
+use tauri::{Manager, WebviewUrl, WebviewWindowBuilder};
+
+/// Opens the window and runs until it is closed.
+///
+/// # Panics
+/// If no window can be opened: there is then nobody to tell but the terminal.
+#[cfg_attr(mobile, tauri::mobile_entry_point)]
+pub fn run() {
+    let shell = Shell::default();
+    if let Some(path) = std::env::args_os().nth(1) {
+        shell.offer_at_start(path.into());
+    }
+    tauri::Builder::default()
+        .plugin(tauri_plugin_dialog::init())
+        .manage(shell)
+        .register_asynchronous_uri_scheme_protocol(picture::SCHEME, picture::answer)
+        .invoke_handler(tauri::generate_handler![
+            files::choose_photo,
+            files::waiting_offer,
+            photo::open_offer,
+            photo::open_sent,
+            photo::open_demo,
+            photo::progress_of,
+            photo::cancel_open,
+            photo::turn_photo,
+            photo::close_photo,
+            reading::set_bands,
+            reading::read_spot,
+            reading::compare_spots,
+        ])
+        .setup(|app| {
+            let window = WebviewWindowBuilder::new(app, "main", WebviewUrl::default())
+                .title("Tonefast")
+                .inner_size(1280.0, 800.0)
+                .min_inner_size(320.0, 480.0)
+                .build()?;
+            let handle = app.handle().clone();
+            window.on_window_event(move |event| {
+                drop::on_window_event(event, &handle.state::<Shell>(), &handle)
+            });
+            Ok(())
+        })
+        .run(tauri::generate_context!())
+        .expect("the window could not be opened");
+}

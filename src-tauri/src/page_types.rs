@@ -1,0 +1,44 @@
+//! The page's types are written from the wire's, and committed; this test keeps them so.
+
+use crate::{drop, error, photo, reading};
+use ts_rs::{Config, TS};
+
+#[test]
+fn the_pages_types_are_those_of_the_wire() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../ui/src/wire/generated.ts");
+    let written = types();
+    if std::fs::read_to_string(path).ok().as_ref() != Some(&written) {
+        std::fs::write(path, &written).unwrap();
+        panic!("ui/src/wire/generated.ts was stale. It has been written anew: look at it, and commit it.");
+    }
+}
+
+fn types() -> String {
+    let config = Config::new().with_large_int("number");
+    let mut text =
+        "// Written by `cargo test -p tonefast` from the shell's wire types. Do not edit.\n".to_owned();
+    add::<error::ErrorInfo>(&config, &mut text);
+    add::<error::ErrorCode>(&config, &mut text);
+    add::<drop::Offered>(&config, &mut text);
+    add::<photo::wire::PhotoInfo>(&config, &mut text);
+    add::<photo::wire::SoftSizes>(&config, &mut text);
+    add::<reading::wire::BandsSetting>(&config, &mut text);
+    add::<reading::wire::BandsInfo>(&config, &mut text);
+    add::<reading::wire::FrameCorners>(&config, &mut text);
+    add::<reading::wire::SpotAt>(&config, &mut text);
+    add::<reading::wire::ReadingInfo>(&config, &mut text);
+    add::<reading::wire::PushedInfo>(&config, &mut text);
+    add::<reading::wire::WarningInfo>(&config, &mut text);
+    add::<reading::wire::HueName>(&config, &mut text);
+    add::<reading::wire::IntensityName>(&config, &mut text);
+    add::<reading::wire::DifferenceInfo>(&config, &mut text);
+    add::<reading::wire::VerdictInfo>(&config, &mut text);
+    add::<reading::wire::StepName>(&config, &mut text);
+    text
+}
+
+fn add<T: TS>(config: &Config, text: &mut String) {
+    text.push_str("\nexport ");
+    text.push_str(&T::decl(config));
+    text.push('\n');
+}

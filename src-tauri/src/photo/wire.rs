@@ -1,0 +1,60 @@
+//! A photo as the page knows it.
+
+use crate::state::OpenPhoto;
+use serde::Serialize;
+use tonefast_core::Squint;
+
+/// An open photo.
+#[derive(Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct PhotoInfo {
+    /// What it is known by.
+    id: u32,
+    /// The file's name.
+    name: String,
+    /// Columns of the working copy; spots and regions are in its pixels.
+    width: u32,
+    /// Rows of the working copy.
+    height: u32,
+    /// Columns in the file, upright.
+    full_width: u32,
+    /// Rows in the file, upright.
+    full_height: u32,
+    /// What was noticed, in words.
+    noticed: Vec<String>,
+    /// Columns and rows of the softened pictures.
+    soft: SoftSizes,
+}
+
+/// Columns and rows of the softened pictures.
+#[derive(Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct SoftSizes {
+    slight: (u32, u32),
+    half: (u32, u32),
+    nearly: (u32, u32),
+}
+
+impl PhotoInfo {
+    pub(crate) fn new(id: u32, open: &OpenPhoto) -> Self {
+        let photo = &open.photo;
+        let ((width, height), (full_width, full_height)) = (photo.size(), photo.full_size());
+        let soft = |squint: Squint| squint.size(photo.size());
+        Self {
+            id,
+            name: open.name.clone(),
+            width,
+            height,
+            full_width,
+            full_height,
+            noticed: photo.noticed().iter().map(ToString::to_string).collect(),
+            soft: SoftSizes {
+                slight: soft(Squint::Slight),
+                half: soft(Squint::Half),
+                nearly: soft(Squint::Nearly),
+            },
+        }
+    }
+}

@@ -1,0 +1,171 @@
+//! The `picture` scheme: what the page draws, as raw bytes.
+//!
+//! - `tables/lightness`, `tables/grey`, `tables/dim`: core's own tables, which the shader shares.
+//! - `ID/tone?REGION`: codes of Y, u16; `ID/colour?REGION`: RGBA, 8 bits.
+//! - `ID/soft?squint=S`: the cells of the softened picture, four f32 each: linear sRGB and Y.
+//! - `ID/view?REGION&...`: the view as core draws it, RGBA, 8 bits.
+//!
+//! A REGION is `x, y, width, height` in pixels of the working copy, and the `columns, rows` to average it into. All
+//! numbers are little-endian, as every machine that Tauri runs on has them.
+
+mod query;
+
+use crate::error::Error;
+use crate::state::Shell;
+use query::{Query, parse_frame, parse_squint, parse_view};
+use tauri::http::{Request, Response, StatusCode, header};
+use tauri::{Manager, Runtime, UriSchemeContext, UriSchemeResponder};
+use tonefast_core::{
+    Bands, GREY_FROM_CODE, LIGHTNESS_FROM_CODE, Region, ViewSettings, colours, dimmed, render,
+};
+
+/// The scheme's name.
+pub(crate) const SCHEME: &str = "picture";
+
+/// The most pixels that one answer may have: two 8K screens.
+const MOST_PIXELS: u64 = 1 << 26;
+
+/// Answers a request, away from the window's thread.
+pub(crate) fn answer<R: Runtime>(
+    context: UriSchemeContext<'_, R>,
+    request: Request<Vec<u8>>,
+    responder: UriSchemeResponder,
+) {
+    let app = context.app_handle().clone();
+    tauri::async_runtime::spawn_blocking(move || {
+        let answer =
+            bytes_for(request.uri().path(), request.uri().query().unwrap_or_default(), &app.state::<Shell>());
+        responder.respond(respond(answer));
+    });
+}
+
+fn respond(answer: Result<Vec<u8>, Error>) -> Response<Vec<u8>> {
+    let (status, body) = match answer {
+        Ok(bytes) => (StatusCode::OK, bytes),
+        Err(Error::Gone) => (StatusCode::NOT_FOUND, Vec::new()),
+        Err(error) => (StatusCode::BAD_REQUEST, error.to_string().into_bytes()),
+    };
+    let mut response = Response::new(body);
+    *response.status_mut() = status;
+    let headers = response.headers_mut();
+    // Only the app's own page can reach the scheme; without this it may not read the answer.
+    headers.insert(header::ACCESS_CONTROL_ALLOW_ORIGIN, header::HeaderValue::from_static("*"));
+    headers.insert(header::CONTENT_TYPE, header::HeaderValue::from_static("application/octet-stream"));
+    headers.insert(header::CACHE_CONTROL, header::HeaderValue::from_static("no-store"));
+    response
+}
+
+fn bytes_for(path: &str, query: &str, shell: &Shell) -> Result<Vec<u8>, Error> {
+    let query = Query::new(query);
+    let (place, what) = path.trim_start_matches('/').split_once('/').ok_or(Error::Gone)?;
+    if place == "tables" {
+        return table(what);
+    }
+    let open = shell.photo(place.parse().map_err(|_| Error::Gone)?)?;
+    if what == "soft" {
+        let squint =
+            parse_squint(query.text("squint")?)?.ok_or_else(|| Error::Caller("no squint".to_owned()))?;
+        return Ok(open
+            .soft(squint)
+            .cells()
+            .iter()
+            .flatten()
+            .flat_map(|value| value.to_le_bytes())
+            .collect());
+    }
+    let (region, columns, rows) = region(&query)?;
+    match what {
+        "tone" => {
+            let codes = open.photo.tonal_map().averaged(region, columns, rows);
+            Ok(codes.into_iter().flat_map(u16::to_le_bytes).collect())
+        }
+        "colour" => Ok(colours(&open.photo, region, columns, rows)),
+        "view" => {
+            let bands = Bands::by_hand(query.numbers("edges")?)?;
+            let soft = parse_squint(query.text("squint")?)?.map(|squint| open.soft(squint));
+            let frame = query.optional("frame").map(parse_frame).transpose()?;
+            let settings = ViewSettings {
+                view: parse_view(query.text("view")?)?,
+                bands: &bands,
+                soft: soft.as_deref(),
+                frame: frame.as_ref(),
+                line: query.number("line")?,
+            };
+            Ok(render(&open.photo, &settings, region, columns, rows))
+        }
+        _ => Err(Error::Gone),
+    }
+}
+
+fn table(name: &str) -> Result<Vec<u8>, Error> {
+    match name {
+        "lightness" => Ok(LIGHTNESS_FROM_CODE.iter().flat_map(|lightness| lightness.to_le_bytes()).collect()),
+        "grey" => Ok(GREY_FROM_CODE.clone()),
+        "dim" => Ok(dimmed().to_vec()),
+        _ => Err(Error::Gone),
+    }
+}
+
+fn region(query: &Query<'_>) -> Result<(Region, u32, u32), Error> {
+    let region = Region {
+        x: query.number("x")?,
+        y: query.number("y")?,
+        width: query.number("width")?,
+        height: query.number("height")?,
+    };
+    let (columns, rows): (u32, u32) = (query.number("columns")?, query.number("rows")?);
+    let finite = [region.x, region.y, region.width, region.height].iter().all(|value| value.is_finite());
+    let fits = columns > 0 && rows > 0 && u64::from(columns) * u64::from(rows) <= MOST_PIXELS;
+    if finite && region.width > 0.0 && region.height > 0.0 && fits {
+        Ok((region, columns, rows))
+    } else {
+        Err(Error::Caller("no such region".to_owned()))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use tonefast_core::{OpenOptions, Photo, Progress};
+
+    fn shell() -> (Shell, u32, (u32, u32)) {
+        let shell = Shell::default();
+        let photo =
+            Photo::open(&tonefast_demo::preview(300), &OpenOptions::default(), &Progress::new()).unwrap();
+        let size = photo.size();
+        let id = shell.keep("demo".to_owned(), photo);
+        (shell, id, size)
+    }
+
+    #[test]
+    fn every_answer_has_a_value_for_every_pixel() {
+        let (shell, id, (width, height)) = shell();
+        let region = format!("x=0&y=0&width={width}&height={height}&columns=30&rows=40");
+        let view = "view=bands&edges=80,60,40,20&squint=half&line=1&frame=0,0,1,0,1,1,0,1";
+        for (what, query, bytes) in [
+            ("tone", region.clone(), 2 * 1200),
+            ("colour", region.clone(), 4 * 1200),
+            ("view", format!("{region}&{view}"), 4 * 1200),
+        ] {
+            assert_eq!(bytes_for(&format!("/{id}/{what}"), &query, &shell).unwrap().len(), bytes, "{what}");
+        }
+        assert_eq!(bytes_for("/tables/lightness", "", &shell).unwrap().len(), 4 * 65_536);
+    }
+
+    #[test]
+    fn nonsense_is_refused_and_never_panics() {
+        let (shell, id, _) = shell();
+        for query in [
+            "",
+            "x=0&y=0&width=0&height=1&columns=1&rows=1",
+            "x=nan&y=0&width=1&height=1&columns=1&rows=1",
+            "x=0&y=0&width=9&height=9&columns=4000000000&rows=4000000000",
+            "x=0&y=0&width=9&height=9&columns=0&rows=1",
+        ] {
+            assert!(bytes_for(&format!("/{id}/tone"), query, &shell).is_err(), "{query}");
+        }
+        for path in ["/", "/99/tone", "/../tone", "/tables/none", "nowhere"] {
+            assert!(matches!(bytes_for(path, "", &shell), Err(Error::Gone)), "{path}");
+        }
+    }
+}

@@ -1,0 +1,133 @@
+//! What the shell holds while it runs: open photos, offers of files, and work under way.
+
+use crate::error::Error;
+use std::collections::HashMap;
+use std::path::PathBuf;
+use std::sync::atomic::{AtomicU32, Ordering};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use tonefast_core::{Photo, Progress, SoftMap, Squint};
+
+/// Everything that the shell holds.
+#[derive(Default)]
+pub(crate) struct Shell {
+    next: AtomicU32,
+    photos: Mutex<HashMap<u32, Arc<OpenPhoto>>>,
+    offers: Mutex<HashMap<u32, PathBuf>>,
+    at_start: Mutex<Option<u32>>,
+    jobs: Mutex<HashMap<u32, Arc<Progress>>>,
+}
+
+/// A photo and what was once computed from it.
+pub(crate) struct OpenPhoto {
+    pub(crate) name: String,
+    pub(crate) photo: Photo,
+    soft: Mutex<HashMap<Squint, Arc<SoftMap>>>,
+}
+
+/// Work under way; it is forgotten when this is dropped.
+pub(crate) struct Job<'a> {
+    shell: &'a Shell,
+    id: u32,
+    pub(crate) progress: Arc<Progress>,
+}
+
+impl Shell {
+    /// Keeps a photo; what it is known by.
+    pub(crate) fn keep(&self, name: String, photo: Photo) -> u32 {
+        let id = self.fresh();
+        lock(&self.photos).insert(id, Arc::new(OpenPhoto { name, photo, soft: Mutex::default() }));
+        id
+    }
+
+    /// An open photo.
+    pub(crate) fn photo(&self, id: u32) -> Result<Arc<OpenPhoto>, Error> {
+        lock(&self.photos).get(&id).cloned().ok_or(Error::Gone)
+    }
+
+    /// Forgets a photo.
+    pub(crate) fn close(&self, id: u32) {
+        lock(&self.photos).remove(&id);
+    }
+
+    /// Keeps a path that the page may open once, by the number that it gets.
+    pub(crate) fn offer(&self, path: PathBuf) -> u32 {
+        let id = self.fresh();
+        lock(&self.offers).insert(id, path);
+        id
+    }
+
+    /// As [`Self::offer`], for the page to ask for when it starts.
+    pub(crate) fn offer_at_start(&self, path: PathBuf) {
+        *lock(&self.at_start) = Some(self.offer(path));
+    }
+
+    /// The offer that waited for the page, once.
+    pub(crate) fn take_offer_at_start(&self) -> Option<u32> {
+        lock(&self.at_start).take()
+    }
+
+    /// The path behind an offer, once.
+    pub(crate) fn take_offer(&self, id: u32) -> Result<PathBuf, Error> {
+        lock(&self.offers).remove(&id).ok_or(Error::Gone)
+    }
+
+    /// Notes work under way by the number that the page gave it.
+    pub(crate) fn start(&self, id: u32) -> Job<'_> {
+        let progress = Arc::<Progress>::default();
+        lock(&self.jobs).insert(id, Arc::clone(&progress));
+        Job { shell: self, id, progress }
+    }
+
+    /// The progress of work under way.
+    pub(crate) fn progress(&self, job: u32) -> Option<Arc<Progress>> {
+        lock(&self.jobs).get(&job).cloned()
+    }
+
+    fn fresh(&self) -> u32 {
+        self.next.fetch_add(1, Ordering::Relaxed)
+    }
+}
+
+impl OpenPhoto {
+    /// The softened picture, made once.
+    pub(crate) fn soft(&self, squint: Squint) -> Arc<SoftMap> {
+        if let Some(soft) = lock(&self.soft).get(&squint) {
+            return Arc::clone(soft);
+        }
+        let soft = Arc::new(SoftMap::of(&self.photo, squint));
+        Arc::clone(lock(&self.soft).entry(squint).or_insert(soft))
+    }
+}
+
+impl Drop for Job<'_> {
+    fn drop(&mut self) {
+        lock(&self.shell.jobs).remove(&self.id);
+    }
+}
+
+/// A thread that panicked while it held one of these maps left it whole: every change is one insertion or removal.
+fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_offer_is_good_once() {
+        let shell = Shell::default();
+        let offer = shell.offer("/low-water.jpg".into());
+        assert_eq!(shell.take_offer(offer).ok(), Some(PathBuf::from("/low-water.jpg")));
+        assert!(matches!(shell.take_offer(offer), Err(Error::Gone)));
+    }
+
+    #[test]
+    fn work_is_forgotten_when_it_ends() {
+        let shell = Shell::default();
+        let job = shell.start(7);
+        assert!(shell.progress(7).is_some());
+        drop(job);
+        assert!(shell.progress(7).is_none());
+    }
+}

@@ -1,0 +1,175 @@
+// Written by `cargo test -p tonefast` from the shell's wire types. Do not edit.
+
+export type ErrorInfo = { 
+/**
+ * Whose fault it is.
+ */
+code: ErrorCode, 
+/**
+ * What happened.
+ */
+message: string, 
+/**
+ * What to do.
+ */
+hint: string, };
+
+export type ErrorCode = "file" | "limit" | "cancelled" | "gone" | "caller" | "program";
+
+export type Offered = { offer: number, name: string, };
+
+export type PhotoInfo = { 
+/**
+ * What it is known by.
+ */
+id: number, 
+/**
+ * The file's name.
+ */
+name: string, 
+/**
+ * Columns of the working copy; spots and regions are in its pixels.
+ */
+width: number, 
+/**
+ * Rows of the working copy.
+ */
+height: number, 
+/**
+ * Columns in the file, upright.
+ */
+fullWidth: number, 
+/**
+ * Rows in the file, upright.
+ */
+fullHeight: number, 
+/**
+ * What was noticed, in words.
+ */
+noticed: Array<string>, 
+/**
+ * Columns and rows of the softened pictures.
+ */
+soft: SoftSizes, };
+
+export type SoftSizes = { slight: [number, number], half: [number, number], nearly: [number, number], };
+
+export type BandsSetting = { "kind": "even", count: number, } | { "kind": "fitted", count: number, } | { "kind": "byHand", edges: Array<number>, };
+
+export type BandsInfo = { 
+/**
+ * L* of the edges, from light to dark.
+ */
+edges: Array<number>, 
+/**
+ * The 8-bit sRGB grey of each band, lightest first.
+ */
+greys: Array<number>, 
+/**
+ * The share of each band, 0 to 1, lightest first.
+ */
+shares: Array<number>, };
+
+export type FrameCorners = [[number, number], [number, number], [number, number], [number, number]];
+
+export type SpotAt = { x: number, y: number, radius: number, };
+
+export type ReadingInfo = { 
+/**
+ * L* under D65 of the mean of Y.
+ */
+lightness: number, 
+/**
+ * Median L*.
+ */
+median: number, 
+/**
+ * Texture: standard deviation of L*.
+ */
+spread: number, 
+/**
+ * Half of the 95 % interval of the mean: how repeatable it is.
+ */
+repeatable: number, 
+/**
+ * CIELAB chroma.
+ */
+chroma: number, 
+/**
+ * CIELAB hue angle in degrees.
+ */
+hue: number | null, 
+/**
+ * The hue's name.
+ */
+hueName: HueName | null, 
+/**
+ * How far from grey.
+ */
+intensity: IntensityName, 
+/**
+ * Band, 1 = lightest.
+ */
+band: number, 
+/**
+ * L* to the nearest edge.
+ */
+edgeDistance: number, 
+/**
+ * The band beyond that edge.
+ */
+edgeBand: number, 
+/**
+ * Pixels measured.
+ */
+pixels: number, 
+/**
+ * What casts doubt on it.
+ */
+warnings: Array<WarningInfo>, 
+/**
+ * By how much a vivid colour looks lighter than it measures: the least and the most, in L*.
+ */
+looksLighterBy: [number, number] | null, 
+/**
+ * How its neighbours push it.
+ */
+pushed: PushedInfo | null, };
+
+export type PushedInfo = { 
+/**
+ * L* of its surroundings.
+ */
+surroundings: number, 
+/**
+ * By how much lighter it looks there than on middle grey.
+ */
+by: number, };
+
+export type WarningInfo = { "kind": "clippedLight", share: number, } | { "kind": "clippedDark", share: number, } | { "kind": "uneven", spread: number, } | { "kind": "onEdge", band: number, } | { "kind": "fewPixels", pixels: number, };
+
+export type HueName = "red" | "orange" | "yellow" | "yellowGreen" | "green" | "blueGreen" | "blue" | "violetBlue" | "violet" | "rose";
+
+export type IntensityName = "neutral" | "greyed" | "muted" | "strong" | "vivid";
+
+export type DifferenceInfo = { 
+/**
+ * L* of the second less L* of the first.
+ */
+lightness: number, 
+/**
+ * Half of its 95 % interval.
+ */
+repeatable: number, 
+/**
+ * Band of the second less band of the first.
+ */
+bands: number, 
+/**
+ * In words.
+ */
+verdict: VerdictInfo, };
+
+export type VerdictInfo = { "kind": "sameTone" } | { "kind": "cannotTell" } | { "kind": "darker", step: StepName, } | { "kind": "lighter", step: StepName, };
+
+export type StepName = "shade" | "plain" | "clear" | "far";
