@@ -61,7 +61,9 @@ fn needs(name: &str) -> &'static [&'static str] {
 }
 
 fn format() -> Result<(), Failure> {
-    run(Command::new("cargo").args(["fmt", "--all", "--check"]), "To format them: cargo fmt --all")
+    let mut command = Command::new("cargo");
+    command.args(["fmt", "--all", "--check", "--", "--files-with-diff"]);
+    run(&mut command, "To format the files that are named above: cargo fmt --all")
 }
 
 fn packages() -> Result<(), Failure> {
