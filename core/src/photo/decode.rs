@@ -5,15 +5,22 @@ use super::{OpenError, Progress};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 mod alpha;
+mod code_points;
 mod collector;
 mod colour;
 mod framed;
+mod gif_frames;
+mod heic;
 mod jpeg;
+mod jpeg_input;
 mod jpeg_segments;
 mod png;
 mod png_chunks;
 mod sample;
 mod sniff;
+mod tiff;
+mod tiff_input;
+mod tiff_samples;
 
 /// Decodes a picture, by its content and never by its name.
 ///
@@ -31,9 +38,8 @@ pub(crate) fn decode(bytes: &[u8], limits: &Limits, progress: &Progress) -> Resu
         Kind::Jpeg => jpeg::decode(bytes, limits, progress),
         Kind::Png => png::decode(bytes, limits, progress),
         Kind::WebP | Kind::Gif | Kind::Bmp => framed::decode(kind, bytes, limits, progress),
-        Kind::Tiff | Kind::Heic => {
-            Err(OpenError::Unsupported { format: kind.name(), what: "its format".to_owned() })
-        }
+        Kind::Tiff => tiff::decode(bytes, limits, progress),
+        Kind::Heic => heic::decode(bytes, limits, progress),
     }));
     decoded.unwrap_or(Err(OpenError::DecoderFailed { format: kind.name() }))
 }
@@ -49,19 +55,43 @@ pub(crate) struct Limits {
     pub(crate) profile_bytes: usize,
     /// Bytes that decoding may hold at its peak, by an estimate made from the header.
     pub(crate) memory: u64,
+    /// Pixels a byte of the file beyond which a large picture is taken for a trap. Photographs have about 4, scanned
+    /// text some hundreds, an even surface as PNG in 8 bits at most 1,032 (RFC 1951's longest match).
+    pub(crate) pixels_per_byte: u64,
+    /// Pixels up to which a picture may be as tightly packed as it likes: it is soon decoded and does not fill memory.
+    pub(crate) unpacked_pixels: u64,
+}
+
+/// What a header claims, beside the size.
+#[derive(Debug, Clone, Copy)]
+struct Claim {
+    /// Bytes that decoding holds per pixel at its peak, output included.
+    peak_bytes: u32,
+    /// Bytes of the whole file.
+    file_bytes: usize,
 }
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { pixels: 200_000_000, side: 65_535, profile_bytes: 4 << 20, memory: 2 << 30 }
+        Self {
+            pixels: 200_000_000,
+            side: 65_535,
+            profile_bytes: 4 << 20,
+            memory: 2 << 30,
+            pixels_per_byte: 1_500,
+            unpacked_pixels: 16_000_000,
+        }
     }
 }
 
 impl Limits {
     /// Refuses what would not fit, before anything is allocated.
-    ///
-    /// `peak_bytes` is what decoding holds per pixel at its peak, output included.
-    fn admit(&self, format: &'static str, width: u32, height: u32, peak_bytes: u32) -> Result<(), OpenError> {
+    fn admit(
+        &self,
+        format: &'static str,
+        (width, height): (u32, u32),
+        claim: Claim,
+    ) -> Result<(), OpenError> {
         if width == 0 || height == 0 {
             return Err(OpenError::Broken { format, detail: "it has no pixels".to_owned() });
         }
@@ -74,7 +104,14 @@ impl Limits {
             let what = format!("{width} x {height}, where {} million pixels fit", self.pixels / 1_000_000);
             return Err(OpenError::TooLarge { what });
         }
-        let bytes = pixels * u64::from(peak_bytes);
+        if pixels > self.unpacked_pixels && pixels / (claim.file_bytes as u64).max(1) > self.pixels_per_byte {
+            let what = format!(
+                "{width} x {height} in a file of {} bytes, more than a picture packs together",
+                claim.file_bytes
+            );
+            return Err(OpenError::TooLarge { what });
+        }
+        let bytes = pixels * u64::from(claim.peak_bytes);
         if bytes > self.memory {
             let what = format!(
                 "{width} x {height} of this kind needs {} MiB of memory, where {} are set aside",
@@ -120,13 +157,19 @@ mod tests {
 
     #[test]
     fn sizes_beyond_the_limits_are_refused_in_words() {
-        let limits = Limits::default();
-        assert!(limits.admit("PNG", 20_000, 10_000, 3).is_ok());
-        assert!(matches!(limits.admit("PNG", 0, 1, 3), Err(OpenError::Broken { .. })));
-        for (width, height, peak, word) in
-            [(65_536, 1, 3, "side"), (20_000, 10_001, 3, "million"), (20_000, 10_000, 12, "memory")]
-        {
-            let error = limits.admit("PNG", width, height, peak).unwrap_err().to_string();
+        let admit = |size, peak_bytes, file_bytes| {
+            Limits::default().admit("PNG", size, Claim { peak_bytes, file_bytes })
+        };
+        assert!(admit((20_000, 10_000), 3, 10_000_000).is_ok());
+        assert!(admit((4_000, 4_000), 3, 100).is_ok());
+        assert!(matches!(admit((0, 1), 3, 100), Err(OpenError::Broken { .. })));
+        for (size, peak, file, word) in [
+            ((65_536, 1), 3, 1_000_000, "side"),
+            ((20_000, 10_001), 3, 10_000_000, "million"),
+            ((20_000, 10_000), 12, 10_000_000, "memory"),
+            ((20_000, 10_000), 3, 100_000, "packs"),
+        ] {
+            let error = admit(size, peak, file).unwrap_err().to_string();
             assert!(error.contains(word), "{error}");
         }
     }

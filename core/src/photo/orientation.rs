@@ -47,6 +47,12 @@ impl Orientation {
         turned
     }
 
+    /// As it stands after a mirroring more: top and bottom change places, or left and right.
+    #[must_use]
+    pub const fn then_mirrored(self, top_bottom: bool) -> Self {
+        if top_bottom { Self { flip: !self.flip, ..self } } else { Self { mirror: !self.mirror, ..self } }
+    }
+
     /// Width and height once upright.
     #[must_use]
     pub const fn upright_size(self, width: u32, height: u32) -> (u32, u32) {
@@ -119,6 +125,24 @@ mod tests {
             let by_hand = turned(&rows, Orientation::from_exif(6));
             assert_eq!(turned(&stored, orientation.then_turned(1)), by_hand, "orientation {value}");
             assert_eq!(orientation.then_turned(4), orientation);
+        }
+    }
+
+    #[test]
+    fn mirrorings_add_to_any_orientation() {
+        let stored = ["abc", "def"];
+        for value in 1..=8 {
+            let orientation = Orientation::from_exif(value);
+            let upright = turned(&stored, orientation);
+            let rows: Vec<&str> = upright.iter().map(String::as_str).collect();
+            for (top_bottom, exif) in [(false, 2), (true, 4)] {
+                let by_hand = turned(&rows, Orientation::from_exif(exif));
+                assert_eq!(
+                    turned(&stored, orientation.then_mirrored(top_bottom)),
+                    by_hand,
+                    "orientation {value}"
+                );
+            }
         }
     }
 

@@ -73,6 +73,17 @@ pub(crate) fn read(icc: &[u8], device: Device, depth: Depth) -> Result<Profile, 
     }
 }
 
+/// The transfer's code point (ITU-T H.273) in a profile's cicp tag.
+pub(crate) fn transfer_code_point(icc: &[u8]) -> Option<u8> {
+    const TAG_COUNT: usize = 128;
+    let count = u32::from_be_bytes(*icc.get(TAG_COUNT..)?.first_chunk()?) as usize;
+    let mut tags = icc.get(TAG_COUNT + 4..)?.chunks_exact(12).take(count);
+    let tag = tags.find(|tag| tag.starts_with(b"cicp"))?;
+    let offset = u32::from_be_bytes(*tag.get(4..)?.first_chunk()?) as usize;
+    // The type's name, four zeros, then primaries and transfer.
+    icc.get(offset.checked_add(9)?).copied()
+}
+
 fn device_name(device: Device) -> &'static str {
     match device {
         Device::Grey => "grey",

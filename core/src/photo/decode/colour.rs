@@ -1,9 +1,10 @@
 //! What a file says about its colours, and what its samples then mean.
 
-use crate::photo::Noticed;
+use super::code_points::CodePoints;
 use crate::photo::encoding::Depth;
 use crate::photo::profile::{self, Device, Lookup, Way};
 use crate::photo::stored::Encoding;
+use crate::photo::{Noticed, OpenError};
 
 /// What a file says about its colours.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -12,8 +13,26 @@ pub(super) enum Colour {
     Untagged,
     /// An ICC profile.
     Icc(Vec<u8>),
+    /// Code points.
+    CodePoints(CodePoints),
     /// A profile is there and cannot be used, for the reason given.
     Unusable(String),
+}
+
+impl Colour {
+    /// Refuses light for very bright screens: it has no white of its own to measure against.
+    ///
+    /// # Errors
+    /// [`OpenError::Unsupported`] for PQ and HLG, by code points or by a profile that carries them.
+    pub(super) fn refuse_high_dynamic_range(&self, format: &'static str) -> Result<(), OpenError> {
+        let points = match self {
+            Self::CodePoints(points) => Some(*points),
+            Self::Icc(icc) => profile::transfer_code_point(icc)
+                .map(|transfer| CodePoints { primaries: 2, transfer: transfer.into() }),
+            Self::Untagged | Self::Unusable(_) => None,
+        };
+        points.map_or(Ok(()), |points| points.refuse_high_dynamic_range(format))
+    }
 }
 
 /// Channels of a pixel, in the order that they are stored.
@@ -63,6 +82,12 @@ impl Meaning {
         let why = match colour {
             Colour::Untagged => None,
             Colour::Unusable(why) => Some(why),
+            Colour::CodePoints(points) => match points.encoding(depth) {
+                Ok((encoding, name)) => {
+                    return (Self::Kept(encoding), name.map(|name| Noticed::Profile { name }));
+                }
+                Err(why) => Some(why),
+            },
             Colour::Icc(icc) => match Self::of_profile(&icc, channels, depth) {
                 Ok((meaning, name)) => return (meaning, name.map(|name| Noticed::Profile { name })),
                 Err(why) => Some(why),

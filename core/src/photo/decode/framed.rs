@@ -2,7 +2,8 @@
 
 use super::collector::Collector;
 use super::colour::{Channels, Colour};
-use super::{Kind, Limits};
+use super::gif_frames;
+use super::{Claim, Kind, Limits};
 use crate::photo::stored::Stored;
 use crate::photo::{Noticed, OpenError, Orientation, Progress, exif};
 use image::codecs::{bmp::BmpDecoder, gif::GifDecoder, webp::WebPDecoder};
@@ -21,24 +22,31 @@ pub(super) fn decode(
     match kind {
         Kind::WebP => {
             let decoder = WebPDecoder::new(input).map_err(broken)?;
-            let noticed = if decoder.has_animation() { vec![Noticed::FirstOfSeveral] } else { Vec::new() };
-            run(kind, decoder, noticed, limits, progress)
+            let noticed = several(decoder.has_animation());
+            run(kind, decoder, noticed, bytes.len(), (limits, progress))
         }
-        Kind::Gif => run(kind, GifDecoder::new(input).map_err(broken)?, Vec::new(), limits, progress),
-        _ => run(kind, BmpDecoder::new(input).map_err(broken)?, Vec::new(), limits, progress),
+        Kind::Gif => {
+            let decoder = GifDecoder::new(input).map_err(broken)?;
+            run(kind, decoder, several(gif_frames::several(bytes)), bytes.len(), (limits, progress))
+        }
+        _ => run(kind, BmpDecoder::new(input).map_err(broken)?, Vec::new(), bytes.len(), (limits, progress)),
     }
+}
+
+fn several(there_are: bool) -> Vec<Noticed> {
+    if there_are { vec![Noticed::FirstOfSeveral] } else { Vec::new() }
 }
 
 fn run(
     kind: Kind,
     mut decoder: impl ImageDecoder,
     noticed: Vec<Noticed>,
-    limits: &Limits,
-    progress: &Progress,
+    file_bytes: usize,
+    (limits, progress): (&Limits, &Progress),
 ) -> Result<Stored, OpenError> {
     let (width, height) = decoder.dimensions();
     // The decoder's four channels, its own planes or canvas, and ours.
-    limits.admit(kind.name(), width, height, 12)?;
+    limits.admit(kind.name(), (width, height), Claim { peak_bytes: 12, file_bytes })?;
     let channels = match decoder.color_type() {
         ColorType::L8 => Channels::Grey,
         ColorType::La8 => Channels::GreyAlpha,

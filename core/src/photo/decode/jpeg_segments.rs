@@ -12,8 +12,6 @@ pub(super) struct Segments {
     pub(super) orientation: Orientation,
     /// A gain map or a second picture for bright displays follows.
     pub(super) gain_map: bool,
-    /// Where the first scan begins; the length of the file where there is none.
-    pub(super) scan: usize,
 }
 
 /// Reads the segments; a profile longer than `profile_bytes` is not put together.
@@ -26,8 +24,7 @@ pub(super) fn look(bytes: &[u8], profile_bytes: usize) -> Segments {
     let mut exif_orientation = None;
     let mut xmp_orientation = None;
     let mut gain_map = false;
-    let mut walk = Walk { bytes, at: 2 };
-    for (marker, data) in &mut walk {
+    for (marker, data) in (Walk { bytes, at: 2 }) {
         if marker == 0xe1 && data.starts_with(EXIF) && exif_orientation.is_none() {
             exif_orientation = exif::orientation(data);
         } else if marker == 0xe1 && data.starts_with(XMP) {
@@ -43,7 +40,6 @@ pub(super) fn look(bytes: &[u8], profile_bytes: usize) -> Segments {
         colour: assemble(&mut parts, profile_bytes),
         orientation: exif_orientation.or(xmp_orientation).unwrap_or(Orientation::UPRIGHT),
         gain_map,
-        scan: walk.at,
     }
 }
 
@@ -75,7 +71,7 @@ struct Walk<'a> {
     at: usize,
 }
 
-impl<'a> Iterator for &mut Walk<'a> {
+impl<'a> Iterator for Walk<'a> {
     type Item = (u8, &'a [u8]);
 
     fn next(&mut self) -> Option<Self::Item> {

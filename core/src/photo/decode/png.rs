@@ -3,7 +3,7 @@
 use super::collector::Collector;
 use super::colour::Channels;
 use super::png_chunks::{self, Chunks};
-use super::{Kind, Limits};
+use super::{Claim, Kind, Limits};
 use crate::photo::stored::Stored;
 use crate::photo::{Noticed, OpenError, Progress};
 use png::{BitDepth, ColorType, DecodingError, Reader, Transformations};
@@ -22,8 +22,10 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits, progress: &Progress) -> Resu
     let (width, height, interlaced) = (header.width, header.height, header.interlaced);
     let sample = if header.bit_depth == BitDepth::Sixteen { 2 } else { 1 };
     // Ours are 3 samples a pixel; an interlaced picture is gathered whole before, of 4 samples at most.
-    limits.admit(FORMAT, width, height, if interlaced { 7 * sample } else { 3 * sample })?;
+    let peak_bytes = if interlaced { 7 * sample } else { 3 * sample };
+    limits.admit(FORMAT, (width, height), Claim { peak_bytes, file_bytes: bytes.len() })?;
     let Chunks { colour, orientation, animated } = png_chunks::look(bytes, limits.profile_bytes);
+    colour.refuse_high_dynamic_range(FORMAT)?;
     let mut reader = decoder.read_info().map_err(broken)?;
     let (color, depth) = reader.output_color_type();
     let channels = match color {
@@ -192,7 +194,7 @@ mod tests {
 
     #[test]
     fn a_file_cut_short_shows_the_rows_that_came() {
-        let data: Vec<u8> = (0..64 * 64 * 3_u32).map(|i| (i * 7919 >> 5) as u8).collect();
+        let data: Vec<u8> = (0..64 * 64 * 3_u32).map(|i| ((i * 7919) >> 5) as u8).collect();
         let whole = encoded((64, 64), ColorType::Rgb, BitDepth::Eight, &data, |_| ());
         let stored = opened(&whole[..whole.len() / 2]);
         assert_eq!(stored.noticed, [Noticed::Incomplete]);

@@ -1,5 +1,6 @@
 //! A look through a PNG's chunks before anything is inflated (W3C PNG, third edition).
 
+use super::code_points::CodePoints;
 use super::colour::Colour;
 use crate::photo::{Orientation, exif};
 use miniz_oxide::inflate::decompress_to_vec_zlib_with_limit;
@@ -17,6 +18,7 @@ pub(super) struct Chunks {
 /// Reads the chunks; a profile longer than `profile_bytes` once inflated is not kept.
 pub(super) fn look(bytes: &[u8], profile_bytes: usize) -> Chunks {
     let mut icc = None;
+    let mut code_points = None;
     let mut exif_orientation = None;
     let mut xmp_orientation = None;
     let mut animated = false;
@@ -24,6 +26,7 @@ pub(super) fn look(bytes: &[u8], profile_bytes: usize) -> Chunks {
     for (kind, data) in walk {
         match kind {
             b"iCCP" if icc.is_none() => icc = Some(profile(data, profile_bytes)),
+            b"cICP" => code_points = Some(points(data)),
             b"eXIf" if exif_orientation.is_none() => exif_orientation = exif::orientation(data),
             b"iTXt" if data.starts_with(b"XML:com.adobe.xmp\0\0") => {
                 xmp_orientation = exif::orientation_in_xmp(data);
@@ -33,9 +36,20 @@ pub(super) fn look(bytes: &[u8], profile_bytes: usize) -> Chunks {
         }
     }
     Chunks {
-        colour: icc.unwrap_or(Colour::Untagged),
+        colour: code_points.or(icc).unwrap_or(Colour::Untagged),
         orientation: exif_orientation.or(xmp_orientation).unwrap_or(Orientation::UPRIGHT),
         animated,
+    }
+}
+
+/// Code points in a cICP chunk: primaries, transfer, matrix (0, as PNG holds RGB) and whether the full range is used.
+fn points(data: &[u8]) -> Colour {
+    match *data {
+        [primaries, transfer, 0, 1] => {
+            Colour::CodePoints(CodePoints { primaries: primaries.into(), transfer: transfer.into() })
+        }
+        [_, _, 0, 0] => Colour::Unusable("its samples leave part of the range unused".to_owned()),
+        _ => Colour::Unusable("its code points are damaged".to_owned()),
     }
 }
 

@@ -185,7 +185,7 @@ impl Stages {
             0 => None,
             _ => Some(sampled(&lut.m_curves)?.try_into().ok()?),
         };
-        let matrix = middle.is_some().then(|| (lut.matrix.v, lut.bias.v));
+        let matrix = middle.is_some().then_some((lut.matrix.v, lut.bias.v));
         let after: [Vec<f32>; 3] = sampled(&lut.b_curves)?.try_into().ok()?;
         let finite = |curve: &Vec<f32>| !curve.is_empty() && curve.iter().all(|value| value.is_finite());
         let sound = before.len() == inputs
