@@ -21,6 +21,7 @@ mod sniff;
 mod tiff;
 mod tiff_input;
 mod tiff_samples;
+mod webp_chunks;
 
 /// Decodes a picture, by its content and never by its name.
 ///
@@ -55,11 +56,11 @@ pub(crate) struct Limits {
     pub(crate) profile_bytes: usize,
     /// Bytes that decoding may hold at its peak, by an estimate made from the header.
     pub(crate) memory: u64,
-    /// Pixels a byte of the file beyond which a large picture is taken for a trap. Photographs have about 4, scanned
-    /// text some hundreds, an even surface as PNG in 8 bits at most 1,032 (RFC 1951's longest match).
+    /// Bytes that decoding may hold whatever the size of the file: they are soon filled.
+    pub(crate) soon_filled: u64,
+    /// Pixels a byte of the file that a picture beyond that may have. Photographs have about 4, pressed hard 16;
+    /// drawings, screens and scanned text have hundreds, and stay below [`Self::soon_filled`].
     pub(crate) pixels_per_byte: u64,
-    /// Pixels up to which a picture may be as tightly packed as it likes: it is soon decoded and does not fill memory.
-    pub(crate) unpacked_pixels: u64,
 }
 
 /// What a header claims, beside the size.
@@ -78,8 +79,8 @@ impl Default for Limits {
             side: 65_535,
             profile_bytes: 4 << 20,
             memory: 2 << 30,
-            pixels_per_byte: 1_500,
-            unpacked_pixels: 16_000_000,
+            soon_filled: 192 << 20,
+            pixels_per_byte: 64,
         }
     }
 }
@@ -104,14 +105,14 @@ impl Limits {
             let what = format!("{width} x {height}, where {} million pixels fit", self.pixels / 1_000_000);
             return Err(OpenError::TooLarge { what });
         }
-        if pixels > self.unpacked_pixels && pixels / (claim.file_bytes as u64).max(1) > self.pixels_per_byte {
+        let bytes = pixels * u64::from(claim.peak_bytes);
+        if bytes > self.soon_filled && pixels / (claim.file_bytes as u64).max(1) > self.pixels_per_byte {
             let what = format!(
                 "{width} x {height} in a file of {} bytes, more than a picture packs together",
                 claim.file_bytes
             );
             return Err(OpenError::TooLarge { what });
         }
-        let bytes = pixels * u64::from(claim.peak_bytes);
         if bytes > self.memory {
             let what = format!(
                 "{width} x {height} of this kind needs {} MiB of memory, where {} are set aside",
@@ -161,7 +162,7 @@ mod tests {
             Limits::default().admit("PNG", size, Claim { peak_bytes, file_bytes })
         };
         assert!(admit((20_000, 10_000), 3, 10_000_000).is_ok());
-        assert!(admit((4_000, 4_000), 3, 100).is_ok());
+        assert!(admit((8_000, 8_000), 3, 100).is_ok());
         assert!(matches!(admit((0, 1), 3, 100), Err(OpenError::Broken { .. })));
         for (size, peak, file, word) in [
             ((65_536, 1), 3, 1_000_000, "side"),

@@ -7,9 +7,10 @@ use crate::photo::stored::Encoding;
 use crate::photo::{Noticed, OpenError};
 
 /// What a file says about its colours.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub(super) enum Colour {
     /// Nothing: sRGB.
+    #[default]
     Untagged,
     /// An ICC profile.
     Icc(Vec<u8>),
