@@ -1,0 +1,44 @@
+//! The shader program: a source of Y and colour, then the tail that all sources share.
+
+import screen from './screen.vert.glsl?raw';
+import still from './still.frag.glsl?raw';
+import tail from './tail.frag.glsl?raw';
+
+export type Program = { name: WebGLProgram; at: (uniform: string) => WebGLUniformLocation | null };
+
+const HEAD = `#version 300 es
+precision highp float;
+precision highp int;
+precision highp sampler2D;
+precision highp usampler2D;
+`;
+
+/**
+ * Compiles the program that draws stills.
+ *
+ * Throws an Error with the compiler's log.
+ */
+export function stillProgram(gl: WebGL2RenderingContext): Program {
+  const name = gl.createProgram();
+  for (const [kind, source] of [
+    [gl.VERTEX_SHADER, screen],
+    [gl.FRAGMENT_SHADER, HEAD + still + tail],
+  ] as const) {
+    const shader = gl.createShader(kind);
+    if (!shader) throw new Error('the drawing context was lost');
+    gl.shaderSource(shader, source);
+    gl.compileShader(shader);
+    gl.attachShader(name, shader);
+    if (!gl.getShaderParameter(shader, gl.COMPILE_STATUS)) throw new Error(gl.getShaderInfoLog(shader) ?? 'no log');
+  }
+  gl.linkProgram(name);
+  if (!gl.getProgramParameter(name, gl.LINK_STATUS)) throw new Error(gl.getProgramInfoLog(name) ?? 'no log');
+  const places = new Map<string, WebGLUniformLocation | null>();
+  return {
+    name,
+    at: (uniform) => {
+      if (!places.has(uniform)) places.set(uniform, gl.getUniformLocation(name, uniform));
+      return places.get(uniform) ?? null;
+    },
+  };
+}

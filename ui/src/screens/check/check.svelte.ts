@@ -1,0 +1,216 @@
+//! What the screen Check is doing: the photo, how it is looked at, and what was tapped.
+
+import { BandsState } from '../../state/bands.svelte';
+import { FrameState } from '../../state/frame.svelte';
+import { Look } from '../../state/look.svelte';
+import { Measures } from '../../state/measures.svelte';
+import { PhotoState } from '../../state/photo.svelte';
+import { type Pin, Pins, SPOT_SIZES, spotRadius } from '../../state/pins.svelte';
+import { Settings } from '../../state/settings.svelte';
+import { type Point, Viewport } from '../../state/viewport.svelte';
+import type { BandsSetting, ErrorInfo, FrameCorners, PhotoInfo } from '../../wire/generated';
+import * as shell from '../../wire/invoke';
+import { numberOf } from './words';
+
+/** What lies over the foot of the screen, when it was asked for. */
+export type SheetName = 'pin' | 'bands' | 'squint' | 'frame' | 'about' | 'sources' | 'more';
+
+export class Check {
+  readonly settings = new Settings();
+  readonly photo = new PhotoState();
+  readonly look = new Look();
+  readonly bands = new BandsState();
+  readonly pins = new Pins();
+  readonly frame = new FrameState();
+  readonly viewport = new Viewport();
+  readonly measures = new Measures((thrown) => this.fail(thrown));
+
+  sheet = $state<SheetName | null>(null);
+  error = $state.raw<ErrorInfo | null>(null);
+  locked = $state(false);
+  /** Whether files are held over the window. */
+  heldOver = $state(false);
+  /** Said to those who hear the page. */
+  said = $state('');
+  /** Where keys would set a pin, in working pixels. */
+  crosshair = $state.raw<Point | null>(null);
+  /** A rung of the ladder, from 1, and the edge of it that keys and buttons move. */
+  rung = $state<number | null>(null);
+  edge = $state<number | null>(null);
+
+  readonly number = $derived(numberOf(this.bands.count, this.settings.turned));
+
+  fail(thrown: unknown): void {
+    this.error = shell.errorInfo(thrown);
+  }
+
+  /** Opens the platform's picker, then what was picked. */
+  async choose(): Promise<void> {
+    try {
+      const offer = await shell.choosePhoto();
+      if (offer !== null) await this.openOffer(offer, 'the picture');
+    } catch (thrown) {
+      this.fail(thrown);
+    }
+  }
+
+  openOffer(offer: shell.Offer, name: string): Promise<void> {
+    return this.#open(name, (job) => shell.openOffer(offer, job));
+  }
+
+  openDemo(): Promise<void> {
+    return this.#open('the demo picture', shell.openDemo);
+  }
+
+  openFile(file: File): Promise<void> {
+    return this.#open(file.name, async (job) => shell.openSent(await file.arrayBuffer(), file.name || 'pasted picture', job));
+  }
+
+  async #open(name: string, open: (job: number) => Promise<PhotoInfo>): Promise<void> {
+    this.sheet = null;
+    try {
+      const info = await this.photo.open(name, open);
+      if (!info) return;
+      this.error = null;
+      this.pins.restart();
+      this.measures.clear();
+      this.frame.restart();
+      this.crosshair = null;
+      this.rung = this.edge = null;
+      this.viewport.show(info);
+      const setting = this.bands.setting;
+      await this.setBands(setting.kind === 'byHand' ? this.bands.ofKind('byHand') : setting);
+      this.said = `${info.name} is open. ${info.noticed.join('. ')}`;
+    } catch (thrown) {
+      this.fail(thrown);
+    }
+  }
+
+  /** Turns the picture by hand, with all that stands on it. */
+  async turn(quarters: number): Promise<void> {
+    const before = this.photo.info;
+    if (!before) return;
+    try {
+      const info = await this.photo.turn(quarters);
+      if (!info) return;
+      this.pins.turn(quarters, before.width, before.height);
+      this.frame.turn(quarters);
+      this.crosshair = null;
+      this.viewport.show(info);
+      await this.setBands(this.bands.setting);
+      this.said = quarters === 1 ? 'Turned right' : 'Turned left';
+    } catch (thrown) {
+      this.fail(thrown);
+    }
+  }
+
+  async setBands(setting: BandsSetting): Promise<void> {
+    const id = this.photo.info?.id;
+    if (id === undefined) return;
+    try {
+      await this.bands.set(setting, this.frame.corners, (wanted, frame) => shell.setBands(id, wanted, frame));
+    } catch (thrown) {
+      this.fail(thrown);
+    }
+    if (this.rung !== null && this.rung > this.bands.count) this.rung = this.bands.count;
+    if (this.edge !== null && this.edge >= this.bands.edges.length) this.edge = null;
+  }
+
+  /** Frames the picture, or frees it; a frame that the shell refuses is not kept. */
+  async setFrame(corners: FrameCorners | null): Promise<void> {
+    const id = this.photo.info?.id;
+    if (id === undefined) return;
+    const before = this.frame.corners;
+    this.frame.corners = corners;
+    try {
+      await this.bands.set(this.bands.setting, corners, (wanted, frame) => shell.setBands(id, wanted, frame));
+    } catch (thrown) {
+      this.frame.corners = before;
+      this.fail(thrown);
+    }
+  }
+
+  /** Opens a sheet, or closes it where it is open. */
+  toggle(sheet: SheetName): void {
+    if (this.sheet === sheet) this.close();
+    else {
+      this.close();
+      this.sheet = sheet;
+    }
+  }
+
+  /** Closes what lies over the foot, and lets go of what was selected for it. */
+  close(): void {
+    this.sheet = null;
+    this.rung = this.edge = null;
+    this.frame.begin(this.frame.shape);
+    if (this.pins.selected) this.pins.select(null);
+  }
+
+  selectPin(letter: string): void {
+    this.close();
+    this.pins.select(letter);
+    this.sheet = 'pin';
+  }
+
+  chooseRung(band: number): void {
+    if (this.sheet !== 'bands') this.close();
+    this.sheet = 'bands';
+    this.rung = Math.min(Math.max(band, 1), this.bands.count);
+    this.edge = null;
+  }
+
+  /** A tap on the picture at a working pixel. */
+  tap(at: Point): void {
+    const info = this.photo.info;
+    const spot = { x: Math.round(at.x), y: Math.round(at.y) };
+    if (!info || spot.x < 0 || spot.y < 0 || spot.x >= info.width || spot.y >= info.height) return;
+    if (this.sheet === 'frame') {
+      const [x, y] = [(at.x + 0.5) / info.width, (at.y + 0.5) / info.height];
+      const corners = this.frame.chosen === null ? this.frame.tap(x, y) : this.frame.withCorner(this.frame.chosen, x, y);
+      if (corners) void this.setFrame(corners);
+      return;
+    }
+    const selected = this.pins.selected;
+    if (selected) this.pins.change(selected.letter, spot);
+    else this.addPin(spot);
+  }
+
+  addPin(spot: Point): void {
+    const info = this.photo.info;
+    if (!info) return;
+    const pin = this.pins.add(spot.x, spot.y, spotRadius(this.settings.spotSize, info));
+    if (!pin) this.said = 'There are as many pins as there may be. Remove one first.';
+  }
+
+  /** Moves a pin by working pixels, kept inside the picture. */
+  nudge(pin: Pin, x: number, y: number): void {
+    const info = this.photo.info;
+    if (!info) return;
+    const within = (value: number, side: number) => Math.min(Math.max(value, 0), side - 1);
+    this.pins.change(pin.letter, { x: within(pin.x + x, info.width), y: within(pin.y + y, info.height) }, 'nudge');
+  }
+
+  /** The index of the spot size of the selected pin, or of new ones. */
+  get spotSize(): number {
+    const { selected } = this.pins;
+    const info = this.photo.info;
+    if (!selected || !info) return this.settings.spotSize;
+    const off = SPOT_SIZES.map((_, size) => Math.abs(spotRadius(size, info) - selected.radius));
+    return off.lastIndexOf(Math.min(...off));
+  }
+
+  /** Makes the selected pin's spot, and those of new pins, larger or smaller. */
+  resizeSpot(by: number): void {
+    const info = this.photo.info;
+    const size = Math.min(Math.max(this.spotSize + by, 0), SPOT_SIZES.length - 1);
+    this.settings.spotSize = size;
+    const { selected } = this.pins;
+    if (selected && info) this.pins.change(selected.letter, { radius: spotRadius(size, info) });
+  }
+}
+
+/** What a pin is called: its name, or its letter. */
+export function labelOf(pin: Pin): string {
+  return pin.name || pin.letter;
+}

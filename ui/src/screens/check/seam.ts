@@ -1,0 +1,38 @@
+//! What tests in the app's own window ask for; only there where a driver says that it drives.
+
+import type { Drawing } from '../../state/drawing';
+import type { Viewport } from '../../state/viewport.svelte';
+
+type Pixels = { width: number; height: number; rgba: string };
+
+declare global {
+  interface Window {
+    tonefast?: {
+      /** What the canvas shows by WebGL2. */
+      pixels: () => Pixels;
+      /** The same as core draws it. */
+      truth: () => Promise<Pixels>;
+      /** Shows `scale` device pixels to a pixel of the working copy about a point in fractions; 0 fits. */
+      zoom: (scale: number, x: number, y: number) => void;
+      loseContext: () => void;
+    };
+  }
+}
+
+export function openSeam(drawing: Drawing, viewport: Viewport): void {
+  if (!navigator.webdriver) return;
+  window.tonefast = {
+    pixels: () => encoded(drawing.pixels()),
+    truth: async () => encoded(await drawing.truth()),
+    zoom: (scale, x, y) => (scale === 0 ? viewport.fit() : viewport.zoomTo(scale, { x, y })),
+    loseContext: () => drawing.loseContext(),
+  };
+}
+
+function encoded(shown: { width: number; height: number; rgba: Uint8Array } | null): Pixels {
+  if (!shown) throw new Error('nothing is drawn by WebGL2');
+  let binary = '';
+  // In parts: a call takes only so many arguments.
+  for (let at = 0; at < shown.rgba.length; at += 0x8000) binary += String.fromCharCode(...shown.rgba.subarray(at, at + 0x8000));
+  return { width: shown.width, height: shown.height, rgba: btoa(binary) };
+}

@@ -1,0 +1,118 @@
+//! What measurements are called: numbers come from the shell, words are chosen here.
+
+import type { DifferenceInfo, HueName, ReadingInfo, StepName, WarningInfo } from '../../wire/generated';
+
+/** A band's number as it is shown, which one setting turns round everywhere. */
+export type NumberOf = (band: number) => number;
+
+const HUES: Record<HueName, string> = {
+  red: 'red',
+  orange: 'orange',
+  yellow: 'yellow',
+  yellowGreen: 'yellow green',
+  green: 'green',
+  blueGreen: 'blue green',
+  blue: 'blue',
+  violetBlue: 'violet blue',
+  violet: 'violet',
+  rose: 'rose',
+};
+
+const STEPS: Record<StepName, string> = {
+  shade: 'a shade darker',
+  plain: 'darker',
+  clear: 'clearly darker',
+  far: 'far darker',
+};
+
+export function numberOf(count: number, turned: boolean): NumberOf {
+  return (band) => (turned ? count + 1 - band : band);
+}
+
+/** L* with the digits that its uncertainty leaves a meaning. */
+export function lightnessWords(lightness: number, repeatable: number): string {
+  const digits = repeatable < 1 ? 1 : 0;
+  return `${lightness.toFixed(digits)} ±${Math.max(repeatable, digits === 1 ? 0.1 : 1).toFixed(digits)}`;
+}
+
+/** Which of two is darker, and how clearly. `first` and `second` are what the painter calls them. */
+export function verdictWords({ verdict }: DifferenceInfo, first: string, second: string): string {
+  switch (verdict.kind) {
+    case 'sameTone':
+      return `${first} and ${second}: same tone`;
+    case 'cannotTell':
+      return 'Can’t be told: too rough';
+    case 'darker':
+      return `${second} is ${STEPS[verdict.step]}`;
+    case 'lighter':
+      return `${first} is ${STEPS[verdict.step]}`;
+  }
+}
+
+/** How far apart two are. */
+export function apartWords({ lightness, repeatable, bands }: DifferenceInfo): string {
+  const between = Math.abs(bands);
+  const inBands = between === 0 ? 'same band' : `${between} ${between === 1 ? 'band' : 'bands'} apart`;
+  return `${inBands}, L* ${lightnessWords(Math.abs(lightness), repeatable)}`;
+}
+
+/** Intensity and hue, such as “muted blue green”. */
+export function colourWords({ intensity, hueName }: ReadingInfo): string {
+  return hueName === null || intensity === 'neutral' ? 'neutral grey' : `${intensity} ${HUES[hueName]}`;
+}
+
+export function textureWords({ spread }: ReadingInfo): string {
+  return `texture ${spread.toFixed(1)}`;
+}
+
+/** How far to the nearest edge, and which band lies beyond. */
+export function edgeWords({ edgeDistance, edgeBand }: ReadingInfo, number: NumberOf): string {
+  return `${edgeDistance.toFixed(edgeDistance < 1 ? 1 : 0)} from band ${number(edgeBand)}`;
+}
+
+export function warningWords(warning: WarningInfo, number: NumberOf): string {
+  switch (warning.kind) {
+    case 'clippedLight':
+      return `${percent(warning.share)} is blown out: it may be lighter than it reads`;
+    case 'clippedDark':
+      return `${percent(warning.share)} is blocked up: it may be darker than it reads`;
+    case 'uneven':
+      return `Uneven: its parts differ by ${warning.spread.toFixed(1)}`;
+    case 'onEdge':
+      return `On the edge to band ${number(warning.band)}`;
+    case 'fewPixels':
+      return `Only ${warning.pixels} pixels: use a larger spot`;
+  }
+}
+
+/** How much lighter a vivid colour looks than it measures. */
+export function looksWords([least, most]: readonly [number, number]): string {
+  const [from, to] = [Math.round(least), Math.round(most)];
+  return `Will look ${from === to ? from : `${from}–${to}`} lighter than it measures`;
+}
+
+/** How neighbours push a spot; `by` above 0 where it looks lighter. */
+export function pushedWords(by: number): string {
+  return by < 0 ? 'Light surroundings make it look darker' : 'Dark surroundings make it look lighter';
+}
+
+export function percent(share: number): string {
+  const whole = Math.round(100 * share);
+  return share > 0 && whole === 0 ? 'under 1 %' : `${whole} %`;
+}
+
+/** An L* without digits that say nothing. */
+export function plainLightness(lightness: number): string {
+  return String(Math.round(10 * lightness) / 10);
+}
+
+/** All of a reading in one sentence, for those who hear it. */
+export function spokenReading(label: string, reading: ReadingInfo, number: NumberOf): string {
+  const parts = [
+    `${label}: band ${number(reading.band)}`,
+    `L star ${lightnessWords(reading.lightness, reading.repeatable).replace('±', 'plus or minus ')}`,
+    colourWords(reading),
+    ...reading.warnings.map((warning) => warningWords(warning, number)),
+  ];
+  return `${parts.join(', ')}.`;
+}

@@ -1,0 +1,74 @@
+//! The bands: how they are set, and what the shell made of it.
+
+import type { BandsInfo, BandsSetting, FrameCorners } from '../wire/generated';
+
+export const MIN_BANDS = 2;
+export const MAX_BANDS = 12;
+
+/** Two edges are kept this far apart, in L*: the shell takes no less. */
+const NARROWEST = 1;
+
+export type Ask = (setting: BandsSetting, frame: FrameCorners | null) => Promise<BandsInfo>;
+
+export class BandsState {
+  setting = $state.raw<BandsSetting>({ kind: 'even', count: 5 });
+  info = $state.raw<BandsInfo | null>(null);
+  #asked = 0;
+
+  get edges(): number[] {
+    return this.info?.edges ?? [];
+  }
+
+  get count(): number {
+    return this.info ? this.info.greys.length : this.setting.kind === 'byHand' ? this.setting.edges.length + 1 : this.setting.count;
+  }
+
+  /** Sets the bands; an answer that a later question has overtaken is dropped. */
+  async set(setting: BandsSetting, frame: FrameCorners | null, ask: Ask): Promise<void> {
+    this.setting = setting;
+    const number = ++this.#asked;
+    const info = await ask(setting, frame);
+    if (number === this.#asked) this.info = info;
+  }
+
+  /** The setting with `count` bands. Set by hand, the widest band is halved, or the narrowest joins a neighbour. */
+  withCount(count: number): BandsSetting {
+    const wanted = Math.min(Math.max(count, MIN_BANDS), MAX_BANDS);
+    if (this.setting.kind !== 'byHand') return { kind: this.setting.kind, count: wanted };
+    const edges = [...this.setting.edges];
+    while (edges.length + 1 < wanted && halveWidest(edges));
+    while (edges.length + 1 > wanted) edges.splice(edgeOfNarrowest(edges), 1);
+    return { kind: 'byHand', edges };
+  }
+
+  /** The setting of another kind, with the edges there are. */
+  ofKind(kind: BandsSetting['kind']): BandsSetting {
+    return kind === 'byHand' ? { kind, edges: [...this.edges] } : { kind, count: this.count };
+  }
+
+  /** The setting with edge number `edge` (0 = the lightest) at an L*, as far as its neighbours let it. */
+  withEdge(edge: number, lightness: number): BandsSetting {
+    const edges = [...this.edges];
+    const most = (edges[edge - 1] ?? 100) - NARROWEST;
+    const least = (edges[edge + 1] ?? 0) + NARROWEST;
+    edges[edge] = Math.round(10 * Math.min(Math.max(lightness, least), most)) / 10;
+    return { kind: 'byHand', edges };
+  }
+}
+
+/** False where no band is wide enough. */
+function halveWidest(edges: number[]): boolean {
+  const ends = [100, ...edges, 0];
+  const widths = ends.slice(1).map((end, at) => (ends[at] ?? 100) - end);
+  const widest = widths.indexOf(Math.max(...widths));
+  const [from, to] = [ends[widest] ?? 100, ends[widest + 1] ?? 0];
+  if (from - to < 2 * NARROWEST) return false;
+  edges.splice(widest, 0, Math.round(5 * (from + to)) / 10);
+  return true;
+}
+
+function edgeOfNarrowest(edges: readonly number[]): number {
+  const ends = [100, ...edges, 0];
+  const widths = ends.slice(1).map((end, at) => (ends[at] ?? 100) - end);
+  return Math.min(widths.indexOf(Math.min(...widths)), edges.length - 1);
+}

@@ -1,0 +1,82 @@
+//! The open photograph, and the one that is being opened.
+
+import type { PhotoInfo } from '../wire/generated';
+import { cancelOpen, closePhoto, errorInfo, progressOf, turnPhoto } from '../wire/invoke';
+
+/** What takes no longer than this needs no word; after it, progress is looked at as often. */
+const SAID_AFTER_MS = 100;
+
+export type Opening = {
+  readonly job: number;
+  readonly name: string;
+  /** 0 to 1. */
+  done: number;
+  /** Whether it has taken long enough to be told. */
+  told: boolean;
+};
+
+let lastJob = 0;
+
+export class PhotoState {
+  info = $state.raw<PhotoInfo | null>(null);
+  opening = $state<Opening | null>(null);
+
+  /**
+   * Opens a photo by `open`, which is given the job's number. The photo before stays until the new one is there. Null
+   * where it was cancelled or overtaken; rejects with an ErrorInfo.
+   */
+  async open(name: string, open: (job: number) => Promise<PhotoInfo>): Promise<PhotoInfo | null> {
+    if (this.opening) await this.cancel();
+    const job = ++lastJob;
+    this.opening = { job, name, done: 0, told: false };
+    const mine = () => (this.opening?.job === job ? this.opening : null);
+    const timer = setInterval(() => void this.#follow(job), SAID_AFTER_MS);
+    try {
+      const info = await open(job);
+      if (!mine()) {
+        await closePhoto(info.id);
+        return null;
+      }
+      this.#replace(info);
+      return info;
+    } catch (thrown) {
+      const error = errorInfo(thrown);
+      if (error.code === 'cancelled' || !mine()) return null;
+      throw error;
+    } finally {
+      clearInterval(timer);
+      if (mine()) this.opening = null;
+    }
+  }
+
+  /** Gives up what is being opened. */
+  async cancel(): Promise<void> {
+    const job = this.opening?.job;
+    this.opening = null;
+    if (job !== undefined) await cancelOpen(job);
+  }
+
+  /** Turns the photo clockwise by quarters. */
+  async turn(quarters: number): Promise<PhotoInfo | null> {
+    const before = this.info;
+    if (!before) return null;
+    const turned = await turnPhoto(before.id, quarters);
+    if (this.info !== before) return null;
+    this.#replace(turned);
+    return turned;
+  }
+
+  async #follow(job: number): Promise<void> {
+    const done = await progressOf(job);
+    if (this.opening?.job !== job) return;
+    this.opening.told = true;
+    this.opening.done = done;
+  }
+
+  #replace(info: PhotoInfo): void {
+    const before = this.info;
+    this.info = info;
+    // A photo that can't be closed any more is gone already, which is what was wanted.
+    if (before && before.id !== info.id) void closePhoto(before.id).catch(() => undefined);
+  }
+}

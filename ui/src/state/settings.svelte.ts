@@ -1,0 +1,73 @@
+//! What a painter sets once: kept in the web view's own storage.
+
+const KEY = 'tonefast.settings';
+
+type Kept = { sun: boolean; ladder: 'left' | 'right'; turned: boolean; letterKeys: boolean; spotSize: number };
+
+const FIRST: Kept = { sun: false, ladder: 'right', turned: false, letterKeys: true, spotSize: 2 };
+
+export class Settings {
+  #kept = $state<Kept>(read());
+
+  /** Plain black on white, for sunlight. */
+  get sun(): boolean {
+    return this.#kept.sun;
+  }
+  set sun(sun: boolean) {
+    this.#keep({ sun });
+  }
+
+  /** The side that the ladder stands on. */
+  get ladder(): 'left' | 'right' {
+    return this.#kept.ladder;
+  }
+  set ladder(ladder: 'left' | 'right') {
+    this.#keep({ ladder });
+  }
+
+  /** Whether band 1 is the darkest. */
+  get turned(): boolean {
+    return this.#kept.turned;
+  }
+  set turned(turned: boolean) {
+    this.#keep({ turned });
+  }
+
+  /** Whether single letters and digits are keys. */
+  get letterKeys(): boolean {
+    return this.#kept.letterKeys;
+  }
+  set letterKeys(letterKeys: boolean) {
+    this.#keep({ letterKeys });
+  }
+
+  /** The size of new spots, as an index into the sizes there are. */
+  get spotSize(): number {
+    return this.#kept.spotSize;
+  }
+  set spotSize(spotSize: number) {
+    this.#keep({ spotSize });
+  }
+
+  #keep(change: Partial<Kept>): void {
+    Object.assign(this.#kept, change);
+    try {
+      localStorage.setItem(KEY, JSON.stringify(this.#kept));
+    } catch {
+      // No storage, or none left: the setting lasts until the window is closed.
+    }
+  }
+}
+
+/** What was kept; what is missing, or not of the kind it should be, is as at first. */
+function read(): Kept {
+  try {
+    const kept: unknown = JSON.parse(localStorage.getItem(KEY) ?? '{}');
+    if (typeof kept !== 'object' || kept === null) return { ...FIRST };
+    const same = Object.entries(kept).filter(([key, value]) => key in FIRST && typeof value === typeof FIRST[key as keyof Kept]);
+    const merged = { ...FIRST, ...Object.fromEntries(same) };
+    return { ...merged, ladder: merged.ladder === 'left' ? 'left' : 'right' };
+  } catch {
+    return { ...FIRST };
+  }
+}

@@ -1,0 +1,85 @@
+//! What the page may ask the shell for; one function a command.
+
+import { invoke } from '@tauri-apps/api/core';
+import { listen } from '@tauri-apps/api/event';
+import type { BandsInfo, BandsSetting, DifferenceInfo, ErrorInfo, FrameCorners, PhotoInfo, ReadingInfo, SpotAt } from './generated';
+
+/** A photograph that the shell holds ready to be opened, by its number. */
+export type Offer = number;
+
+/** Opens the platform's own picker; null when the painter took nothing. */
+export function choosePhoto(): Promise<Offer | null> {
+  return invoke('choose_photo');
+}
+
+/** What the program was started with, if anything. */
+export function waitingOffer(): Promise<Offer | null> {
+  return invoke('waiting_offer');
+}
+
+export function openOffer(offer: Offer, job: number): Promise<PhotoInfo> {
+  return invoke('open_offer', { offer, job });
+}
+
+/** Opens a file's bytes that the page was given: pasted, or picked on a phone. */
+export function openSent(bytes: ArrayBuffer, name: string, job: number): Promise<PhotoInfo> {
+  return invoke('open_sent', bytes, { headers: { 'x-name': encodeURIComponent(name), 'x-job': String(job) } });
+}
+
+export function openDemo(job: number): Promise<PhotoInfo> {
+  return invoke('open_demo', { job });
+}
+
+export function cancelOpen(job: number): Promise<void> {
+  return invoke('cancel_open', { job });
+}
+
+/** How much of a job is done, 0 to 1. */
+export function progressOf(job: number): Promise<number> {
+  return invoke('progress_of', { job });
+}
+
+/** Turns a photo clockwise by quarters; the turned one has a new id. */
+export function turnPhoto(id: number, quarters: number): Promise<PhotoInfo> {
+  return invoke('turn_photo', { id, quarters });
+}
+
+export function closePhoto(id: number): Promise<void> {
+  return invoke('close_photo', { id });
+}
+
+export function setBands(id: number, setting: BandsSetting, frame: FrameCorners | null): Promise<BandsInfo> {
+  return invoke('set_bands', { id, setting, frame });
+}
+
+export function readSpot(id: number, spot: SpotAt, edges: number[]): Promise<ReadingInfo> {
+  return invoke('read_spot', { id, spot, edges });
+}
+
+export function compareSpots(id: number, first: SpotAt, second: SpotAt, edges: number[]): Promise<DifferenceInfo> {
+  return invoke('compare_spots', { id, first, second, edges });
+}
+
+/** Hears of files dropped on the window. */
+export function onOffered(heard: (offer: Offer, name: string) => void): Promise<() => void> {
+  return listen<{ offer: number; name: string }>('offered', ({ payload }) => heard(payload.offer, payload.name));
+}
+
+/** Hears whether files are held over the window. */
+export async function onHeldOver(heard: (held: boolean) => void): Promise<() => void> {
+  const stops = await Promise.all([
+    listen('tauri://drag-enter', () => heard(true)),
+    listen('tauri://drag-leave', () => heard(false)),
+    listen('tauri://drag-drop', () => heard(false)),
+  ]);
+  return () => stops.forEach((stop) => stop());
+}
+
+/** What a rejected command said; anything else that was thrown becomes an error of the program's own. */
+export function errorInfo(thrown: unknown): ErrorInfo {
+  if (typeof thrown === 'object' && thrown !== null && 'code' in thrown && 'message' in thrown && 'hint' in thrown) {
+    return thrown as ErrorInfo;
+  }
+  const message = thrown instanceof Error ? thrown.message : String(thrown);
+  return { code: 'program', message: `Something went wrong inside: ${message}`, hint: 'Try again. The picture on the screen is still good.' };
+}
