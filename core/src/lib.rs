@@ -24,6 +24,9 @@ pub use colour::{Hue, Intensity};
 pub use difference::{Difference, Step, Verdict};
 pub use frame::{Frame, FrameError};
 pub use lightness::{GREY_FROM_CODE, LIGHTNESS_FROM_CODE, Y_CODES, lightness_from_y, y_from_lightness};
+#[cfg(feature = "fuzzing")]
+#[doc(hidden)]
+pub use photo::fuzz;
 pub use photo::{Noticed, OpenError, OpenOptions, Orientation, Photo, Progress, WORKING_SIDE};
 pub use reading::{Look, Pushed, Reading, ReadingError, Spot, StandardError, Warning};
 pub use squint::{SoftMap, Squint};

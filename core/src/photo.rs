@@ -4,6 +4,8 @@ mod decode;
 mod encoding;
 mod error;
 mod exif;
+#[cfg(feature = "fuzzing")]
+pub mod fuzz;
 mod noticed;
 mod orientation;
 mod primaries;

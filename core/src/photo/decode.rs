@@ -35,6 +35,17 @@ pub(crate) fn decode(bytes: &[u8], limits: &Limits, progress: &Progress) -> Resu
     }
     let kind = sniff::kind(bytes)?;
     progress.reach(0.0)?;
+    guarded(kind, bytes, limits, progress)
+}
+
+/// As [`decode`], as HEIC whatever the bytes look like.
+#[cfg(feature = "fuzzing")]
+pub(crate) fn heic(bytes: &[u8], limits: &Limits, progress: &Progress) -> Result<Stored, OpenError> {
+    guarded(Kind::Heic, bytes, limits, progress)
+}
+
+/// Hands the file to its decoder, and stops a panic.
+fn guarded(kind: Kind, bytes: &[u8], limits: &Limits, progress: &Progress) -> Result<Stored, OpenError> {
     let decoded = catch_unwind(AssertUnwindSafe(|| match kind {
         Kind::Jpeg => jpeg::decode(bytes, limits, progress),
         Kind::Png => png::decode(bytes, limits, progress),

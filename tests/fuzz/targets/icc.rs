@@ -1,0 +1,7 @@
+//! Colour profiles.
+
+#![no_main]
+
+use libfuzzer_sys::fuzz_target;
+
+fuzz_target!(|bytes: &[u8]| tonefast_core::fuzz::icc(bytes));
