@@ -106,31 +106,4 @@ fn broken(error: DecodeErrors) -> OpenError {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// T.871's own worked values: greys stay, and pure red is (76, 85, 255) once rounded.
-    #[test]
-    fn ycc_becomes_rgb() {
-        assert_eq!(rgb_from_ycc([77, 128, 128]), [77; 3]);
-        assert_eq!(rgb_from_ycc([76, 85, 255]), [254, 0, 0]);
-    }
-
-    #[test]
-    fn inks_are_amounts() {
-        let mut samples = vec![255, 0, 100, 255, 77, 128, 128, 0];
-        inks(&mut samples[..4], false);
-        inks(&mut samples[4..], true);
-        assert_eq!(samples, [0, 255, 155, 0, 77, 77, 77, 255]);
-    }
-
-    #[test]
-    fn the_end_is_looked_for_where_the_decoder_stopped() {
-        let mut bytes = vec![0; 100];
-        bytes[60] = 0xff;
-        bytes[61] = 0xd9;
-        for (position, expected) in [(62, true), (50, true), (20, false), (90, false), (usize::MAX, false)] {
-            assert_eq!(ends_at(&bytes, position), expected, "{position}");
-        }
-    }
-}
+mod tests;

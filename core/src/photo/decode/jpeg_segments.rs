@@ -100,3 +100,61 @@ impl<'a> Iterator for Walk<'a> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn segment(marker: u8, data: &[u8]) -> Vec<u8> {
+        let mut bytes = vec![0xff, marker];
+        bytes.extend((data.len() as u16 + 2).to_be_bytes());
+        bytes.extend(data);
+        bytes
+    }
+
+    fn file(segments: &[Vec<u8>]) -> Vec<u8> {
+        let mut bytes = vec![0xff, 0xd8];
+        bytes.extend(segments.concat());
+        bytes.extend(segment(0xda, &[0; 10]));
+        bytes
+    }
+
+    fn part(number: u8, count: u8, data: &[u8]) -> Vec<u8> {
+        segment(0xe2, &[&b"ICC_PROFILE\0"[..], &[number, count], data].concat())
+    }
+
+    #[test]
+    fn parts_of_a_profile_are_put_in_order() {
+        let bytes = file(&[part(2, 3, b"cd"), part(3, 3, b"e"), part(1, 3, b"ab")]);
+        assert_eq!(look(&bytes, 5).colour, Colour::Icc(b"abcde".to_vec()));
+        assert_eq!(look(&bytes, 4).colour, Colour::Unusable("it is too long".to_owned()));
+        for broken in [
+            vec![part(1, 2, b"a")],
+            vec![part(1, 2, b"a"), part(1, 2, b"b")],
+            vec![part(0, 1, b"a")],
+            vec![part(1, 2, b"a"), part(2, 3, b"b")],
+        ] {
+            assert_eq!(
+                look(&file(&broken), 9).colour,
+                Colour::Unusable("parts of it are missing".to_owned())
+            );
+        }
+        assert_eq!(look(&file(&[]), 9).colour, Colour::Untagged);
+    }
+
+    #[test]
+    fn fill_bytes_rubbish_and_a_lying_length_are_passed_over() {
+        let mut bytes = vec![0xff, 0xd8, 0xff, 0xff, 0xff, 0xd0, 7, 7];
+        bytes.extend(part(1, 1, b"a"));
+        assert_eq!(look(&bytes, 9).colour, Colour::Icc(b"a".to_vec()));
+        assert_eq!(look(&[0xff, 0xd8, 0xff, 0xe2, 0xff, 0xff, 1], 9).colour, Colour::Untagged);
+        assert_eq!(look(&[0xff, 0xd8, 0xff, 0xe2, 0, 0, 0xff, 0xe2], 9).colour, Colour::Untagged);
+    }
+
+    #[test]
+    fn what_comes_after_the_scan_begins_is_not_read() {
+        let mut bytes = file(&[]);
+        bytes.extend(part(1, 1, b"a"));
+        assert_eq!(look(&bytes, 9).colour, Colour::Untagged);
+    }
+}

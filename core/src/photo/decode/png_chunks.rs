@@ -88,3 +88,55 @@ impl<'a> Iterator for Walk<'a> {
         Some((kind, data))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use miniz_oxide::deflate::compress_to_vec_zlib;
+
+    fn chunk(kind: &[u8; 4], data: &[u8]) -> Vec<u8> {
+        // The sum over the chunk is not looked at here.
+        [&(data.len() as u32).to_be_bytes(), &kind[..], data, &[0; 4]].concat()
+    }
+
+    fn colour_of(chunks: &[Vec<u8>]) -> Colour {
+        let bytes = [&[0; 8], &chunks.concat()[..]].concat();
+        look(&bytes, 1000).colour
+    }
+
+    fn iccp(profile: &[u8]) -> Vec<u8> {
+        chunk(b"iCCP", &[&b"name\0\0"[..], &compress_to_vec_zlib(profile, 6)].concat())
+    }
+
+    #[test]
+    fn a_profile_is_inflated_up_to_the_limit_and_no_further() {
+        assert_eq!(colour_of(&[iccp(&[7; 1000])]), Colour::Icc(vec![7; 1000]));
+        let too_long = Colour::Unusable("it is too long".to_owned());
+        assert_eq!(colour_of(&[iccp(&[7; 1001])]), too_long);
+        assert_eq!(colour_of(&[iccp(&vec![0; 10_000_000])]), too_long);
+        let damaged = Colour::Unusable("it is damaged".to_owned());
+        assert_eq!(colour_of(&[chunk(b"iCCP", b"name\0\0nonsense")]), damaged);
+        assert_eq!(colour_of(&[chunk(b"iCCP", b"no end")]), damaged);
+    }
+
+    /// W3C PNG, third edition: cICP takes precedence over iCCP.
+    #[test]
+    fn code_points_come_before_a_profile() {
+        let points = Colour::CodePoints(CodePoints { primaries: 12, transfer: 13 });
+        assert_eq!(colour_of(&[iccp(&[7; 10]), chunk(b"cICP", &[12, 13, 0, 1])]), points);
+        assert!(matches!(colour_of(&[chunk(b"cICP", &[1, 1, 1, 1])]), Colour::Unusable(_)));
+        assert!(matches!(colour_of(&[chunk(b"cICP", &[1, 1, 0, 0])]), Colour::Unusable(_)));
+    }
+
+    #[test]
+    fn exif_comes_before_xmp_and_frames_are_noticed() {
+        let xmp = chunk(b"iTXt", b"XML:com.adobe.xmp\0\0\0\0\0<x tiff:Orientation=\"3\"/>");
+        let mut exif = b"MM\0*\0\0\0\x08\0\x01\x01\x12\0\x03\0\0\0\x01\0\x06\0\0".to_vec();
+        exif.extend([0; 4]);
+        let of = |chunks: &[Vec<u8>]| look(&[&[0; 8], &chunks.concat()[..]].concat(), 1000);
+        assert_eq!(of(std::slice::from_ref(&xmp)).orientation, Orientation::from_exif(3));
+        assert_eq!(of(&[xmp, chunk(b"eXIf", &exif)]).orientation, Orientation::from_exif(6));
+        assert!(of(&[chunk(b"acTL", &[0, 0, 0, 2, 0, 0, 0, 0])]).animated);
+        assert!(!of(&[chunk(b"acTL", &[0, 0, 0, 1, 0, 0, 0, 0])]).animated);
+    }
+}

@@ -190,3 +190,6 @@ fn broken(error: TiffError) -> OpenError {
         other => OpenError::Broken { format: FORMAT, detail: other.to_string() },
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,145 @@
+use super::*;
+use crate::photo::Orientation;
+use crate::photo::stored::Samples;
+use jpeg_encoder::{ColorType, Encoder};
+
+const SIDE: u16 = 64;
+
+/// A smooth picture of [`SIDE`] squared by an encoder that shares nothing with the decoder; `tweak` sets what is
+/// special about it.
+fn encoded(data: &[u8], color: ColorType, tweak: impl FnOnce(&mut Encoder<&mut Vec<u8>>)) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    let mut encoder = Encoder::new(&mut bytes, 100);
+    tweak(&mut encoder);
+    encoder.encode(data, SIDE, SIDE, color).unwrap();
+    bytes
+}
+
+fn smooth(channels: usize) -> Vec<u8> {
+    let side = usize::from(SIDE);
+    let value = |x: usize, y: usize, channel: usize| match channel {
+        0 => 4 * x,
+        1 => 4 * y,
+        2 => 2 * (x + y),
+        _ => 30,
+    };
+    (0..side * side)
+        .flat_map(|at| (0..channels).map(move |channel| value(at % side, at / side, channel) as u8))
+        .collect()
+}
+
+fn opened(bytes: &[u8]) -> Result<Stored, OpenError> {
+    decode(bytes, &Limits::default(), &Progress::new())
+}
+
+fn eight(stored: &Stored) -> &[u8] {
+    match &stored.samples {
+        Samples::Rgb8(samples) => samples,
+        Samples::Rgb16(_) => panic!("16 bits"),
+    }
+}
+
+/// Quality 100 quantises by steps of 1: codes come back within 4, colours once rounded to YCbCr and back.
+fn assert_near(found: &[u8], wanted: impl Iterator<Item = u8>) {
+    assert!(found.iter().zip(wanted).all(|(found, wanted)| found.abs_diff(wanted) <= 4));
+}
+
+#[test]
+fn baseline_progressive_and_grey_come_back() {
+    let data = smooth(3);
+    for progressive in [false, true] {
+        let bytes = encoded(&data, ColorType::Rgb, |encoder| encoder.set_progressive(progressive));
+        let stored = opened(&bytes).unwrap();
+        assert_eq!((stored.width, stored.height), (64, 64));
+        assert_eq!(stored.noticed, []);
+        assert_near(eight(&stored), data.iter().copied());
+    }
+    let grey = smooth(1);
+    let stored = opened(&encoded(&grey, ColorType::Luma, |_| ())).unwrap();
+    assert_near(eight(&stored), grey.iter().flat_map(|&grey| [grey; 3]));
+}
+
+/// Both ways to code four inks give the same amounts; (1 − C)(1 − K) stands for a profile (common practice).
+#[test]
+fn four_inks_are_read_whichever_way_they_are_coded() {
+    let inks = smooth(4);
+    let wanted: Vec<u8> = inks
+        .as_chunks::<4>()
+        .0
+        .iter()
+        .flat_map(|&[c, m, y, k]| {
+            [c, m, y].map(|ink| ((255 - u32::from(ink)) * (255 - u32::from(k)) / 255) as u8)
+        })
+        .collect();
+    for color in [ColorType::Cmyk, ColorType::CmykAsYcck] {
+        let stored = opened(&encoded(&inks, color, |_| ())).unwrap();
+        assert_eq!(stored.noticed, [Noticed::InksWithoutProfile]);
+        assert_near(eight(&stored), wanted.iter().copied());
+    }
+}
+
+#[test]
+fn a_profile_in_parts_and_a_turn_are_read() {
+    let mut icc = moxcms::ColorProfile::new_display_p3().encode().unwrap();
+    // Padding within the profile makes it long enough to need more than one segment of 64 KiB.
+    icc.resize(150_000, 0);
+    let mut exif = b"MM\0*\0\0\0\x08\0\x01\x01\x12\0\x03\0\0\0\x01\0\x05\0\0".to_vec();
+    exif.extend([0; 4]);
+    let bytes = encoded(&smooth(3), ColorType::Rgb, |encoder| {
+        encoder.add_icc_profile(&icc).unwrap();
+        encoder.add_exif_metadata(&exif).unwrap();
+    });
+    let stored = opened(&bytes).unwrap();
+    assert_eq!(stored.noticed, [Noticed::Profile { name: "Display P3".to_owned() }]);
+    assert_eq!(stored.orientation, Orientation::from_exif(5));
+}
+
+#[test]
+fn a_file_cut_short_shows_what_came_and_says_so() {
+    let bytes = encoded(&smooth(3), ColorType::Rgb, |_| ());
+    let stored = opened(&bytes[..bytes.len() * 3 / 4]).unwrap();
+    assert_eq!(stored.noticed, [Noticed::Incomplete]);
+    assert!(matches!(opened(&bytes[..100]), Err(OpenError::Broken { .. })));
+}
+
+/// Nonsense within the scan, with a proper end after it: the decoder stops without a word.
+#[test]
+fn a_scan_that_breaks_off_is_told() {
+    let mut bytes = encoded(&smooth(3), ColorType::Rgb, |_| ());
+    let middle = bytes.len() / 2;
+    // Ones are no code of any Huffman table (T.81, annex C); each is stuffed.
+    bytes.splice(middle..middle, [0xff, 0].repeat(40));
+    assert_eq!(opened(&bytes).unwrap().noticed, [Noticed::Incomplete]);
+}
+
+#[test]
+fn a_gain_map_beside_the_picture_is_told() {
+    let xmp = b"http://ns.adobe.com/xap/1.0/\0<x hdrgm:Version=\"1.0\"/>".to_vec();
+    let bytes = encoded(&smooth(3), ColorType::Rgb, |encoder| encoder.add_app_segment(1, xmp).unwrap());
+    assert_eq!(opened(&bytes).unwrap().noticed, [Noticed::GainMapIgnored]);
+}
+
+#[test]
+fn calling_off_stops_it() {
+    let bytes = encoded(&smooth(3), ColorType::Rgb, |_| ());
+    let progress = Progress::new();
+    progress.cancel();
+    assert!(matches!(decode(&bytes, &Limits::default(), &progress), Err(OpenError::Cancelled)));
+}
+
+/// T.871's own equations: greys stay, and pure red is (76, 85, 255) once rounded.
+#[test]
+fn ycc_becomes_rgb() {
+    assert_eq!(rgb_from_ycc([77, 128, 128]), [77; 3]);
+    assert_eq!(rgb_from_ycc([76, 85, 255]), [254, 0, 0]);
+}
+
+#[test]
+fn the_end_is_looked_for_where_the_decoder_stopped() {
+    let mut bytes = vec![0; 100];
+    bytes[60] = 0xff;
+    bytes[61] = 0xd9;
+    for (position, expected) in [(62, true), (50, true), (20, false), (90, false), (usize::MAX, false)] {
+        assert_eq!(ends_at(&bytes, position), expected, "{position}");
+    }
+}
