@@ -56,6 +56,13 @@ impl TonalMap {
         &self.codes[at..at + self.width as usize]
     }
 
+    /// Mean Y of all pixels.
+    #[must_use]
+    pub fn mean_y(&self) -> f64 {
+        let sum: u64 = self.codes.iter().map(|&code| u64::from(code)).sum();
+        sum as f64 / self.codes.len() as f64 / (Y_CODES - 1) as f64
+    }
+
     /// Mean Y of `region` in `columns` x `rows` cells, as codes: averaged by area where a cell is larger than a pixel,
     /// the pixel under its centre where it is smaller.
     #[must_use]
