@@ -5,12 +5,16 @@ use crate::photo::encoding::Inverse;
 /// Finds what shows of a sample of a given opacity over paper white (linear 1), in the sample's own encoding.
 pub(super) struct OverPaper {
     channels: [Inverse; 3],
+    /// The code of paper white in each channel.
+    white: [usize; 3],
 }
 
 impl OverPaper {
     /// For the tables of an encoding.
     pub(super) fn new(linear_from_code: &[Vec<f32>; 3]) -> Self {
-        Self { channels: [0, 1, 2].map(|channel| Inverse::of(&linear_from_code[channel])) }
+        let channels = linear_from_code.each_ref().map(|table| Inverse::of(table));
+        let white = [0, 1, 2].map(|channel| channels[channel].code(&linear_from_code[channel], 1.0));
+        Self { channels, white }
     }
 
     /// The code that shows, for `opacity` from 0 to 1.
@@ -21,6 +25,10 @@ impl OverPaper {
         code: usize,
         opacity: f32,
     ) -> usize {
+        // Most of what is transparent is wholly so, and needs no search.
+        if opacity <= 0.0 {
+            return self.white[channel];
+        }
         let table = &linear_from_code[channel];
         let linear = table[code] * opacity + (1.0 - opacity);
         self.channels[channel].code(table, linear)

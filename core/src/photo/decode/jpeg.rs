@@ -1,5 +1,7 @@
 //! JPEG, straight to RGB; four inks go by way of their amounts.
 
+mod one_by_one;
+
 use super::collector::Collector;
 use super::colour::Channels;
 use super::jpeg_input::WatchedInput;
@@ -39,14 +41,21 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits, progress: &Progress) -> Resu
     // A progressive picture holds coefficients of 2 bytes, one a channel at most, beside the output.
     let count = channels.count();
     limits.admit(FORMAT, size, Claim { peak_bytes: 3 * count as u32, file_bytes: bytes.len() })?;
-    let Segments { colour, orientation, gain_map } = jpeg_segments::look(bytes, limits.profile_bytes);
+    let Segments { colour, orientation, gain_map, channel_by_channel } =
+        jpeg_segments::look(bytes, limits.profile_bytes);
     colour.refuse_high_dynamic_range(FORMAT)?;
-    let mut samples = vec![0; size.0 as usize * size.1 as usize * count];
-    let decoded = decoder.decode_into(&mut samples);
-    drop(decoder);
-    // Called off, the decoder took the file for cut short.
-    progress.reach(0.9)?;
-    decoded.map_err(broken)?;
+    let (mut samples, is_whole) = if channel_by_channel {
+        drop(decoder);
+        (one_by_one::decode(bytes, size, count)?, true)
+    } else {
+        let mut samples = vec![0; size.0 as usize * size.1 as usize * count];
+        let decoded = decoder.decode_into(&mut samples);
+        drop(decoder);
+        // Called off, the decoder took the file for cut short.
+        progress.reach(0.9)?;
+        decoded.map_err(broken)?;
+        (samples, ends_at(bytes, reached.get()))
+    };
     if channels == Channels::Cmyk {
         inks(&mut samples, coded == Some(ColorSpace::YCCK));
     }
@@ -54,7 +63,7 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits, progress: &Progress) -> Resu
     if gain_map {
         noticed.push(Noticed::GainMapIgnored);
     }
-    if !ends_at(bytes, reached.get()) {
+    if !is_whole {
         noticed.push(Noticed::Incomplete);
     }
     let stored = Collector::whole(size, channels, samples, colour, orientation, noticed);

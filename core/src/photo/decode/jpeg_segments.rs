@@ -12,6 +12,8 @@ pub(super) struct Segments {
     pub(super) orientation: Orientation,
     /// A gain map or a second picture for bright displays follows.
     pub(super) gain_map: bool,
+    /// A sequential picture whose first scan holds fewer channels than the frame: each has a scan of its own.
+    pub(super) channel_by_channel: bool,
 }
 
 /// Reads the segments; a profile longer than `profile_bytes` is not put together.
@@ -24,7 +26,9 @@ pub(super) fn look(bytes: &[u8], profile_bytes: usize) -> Segments {
     let mut exif_orientation = None;
     let mut xmp_orientation = None;
     let mut gain_map = false;
-    for (marker, data) in (Walk { bytes, at: 2 }) {
+    let mut walk = Walk { bytes, at: 2 };
+    let mut sequential_channels = None;
+    for (marker, data) in &mut walk {
         if marker == 0xe1 && data.starts_with(EXIF) && exif_orientation.is_none() {
             exif_orientation = exif::orientation(data);
         } else if marker == 0xe1 && data.starts_with(XMP) {
@@ -32,6 +36,8 @@ pub(super) fn look(bytes: &[u8], profile_bytes: usize) -> Segments {
             gain_map |= holds(data, b"hdrgm:Version") || holds(data, b"HDRGainMap");
         } else if marker == 0xe2 && data.starts_with(GAIN_MAP) {
             gain_map = true;
+        } else if let (0xc0 | 0xc1, Some(&channels)) = (marker, data.get(5)) {
+            sequential_channels = Some(channels);
         } else if let (0xe2, Some([number, count, part @ ..])) = (marker, data.strip_prefix(ICC)) {
             parts.push((*number, *count, part));
         }
@@ -40,6 +46,10 @@ pub(super) fn look(bytes: &[u8], profile_bytes: usize) -> Segments {
         colour: assemble(&mut parts, profile_bytes),
         orientation: exif_orientation.or(xmp_orientation).unwrap_or(Orientation::UPRIGHT),
         gain_map,
+        channel_by_channel: matches!(
+            (sequential_channels, walk.channels_of_first_scan()),
+            (Some(frame), Some(scan)) if scan < frame
+        ),
     }
 }
 
@@ -69,6 +79,13 @@ fn assemble(parts: &mut [(u8, u8, &[u8])], longest: usize) -> Colour {
 struct Walk<'a> {
     bytes: &'a [u8],
     at: usize,
+}
+
+impl Walk<'_> {
+    /// Once the walk has come to its end at a scan.
+    fn channels_of_first_scan(&self) -> Option<u8> {
+        self.bytes.get(self.at + 4).copied()
+    }
 }
 
 impl<'a> Iterator for Walk<'a> {

@@ -1,7 +1,7 @@
 use super::*;
 use crate::photo::Orientation;
 use crate::photo::stored::Samples;
-use jpeg_encoder::{ColorType, Encoder};
+use jpeg_encoder::{ColorType, Encoder, SamplingFactor};
 
 const SIDE: u16 = 64;
 
@@ -60,6 +60,21 @@ fn baseline_progressive_and_grey_come_back() {
 }
 
 /// Both ways to code four inks give the same amounts; (1 − C)(1 − K) stands for a profile (common practice).
+/// With tuned codes this encoder writes a scan for each channel.
+#[test]
+fn channels_one_by_one_come_back() {
+    let data = smooth(3);
+    for sampling in [SamplingFactor::F_1_1, SamplingFactor::F_2_1, SamplingFactor::F_2_2] {
+        let bytes = encoded(&data, ColorType::Rgb, |encoder| {
+            encoder.set_optimized_huffman_tables(true);
+            encoder.set_sampling_factor(sampling);
+        });
+        let stored = opened(&bytes).unwrap();
+        assert_eq!(stored.noticed, []);
+        assert_near(eight(&stored), data.iter().copied());
+    }
+}
+
 #[test]
 fn four_inks_are_read_whichever_way_they_are_coded() {
     let inks = smooth(4);
