@@ -44,7 +44,7 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits, progress: &Progress) -> Resu
     let Segments { colour, orientation, gain_map, channel_by_channel } =
         jpeg_segments::look(bytes, limits.profile_bytes);
     colour.refuse_high_dynamic_range(FORMAT)?;
-    let (mut samples, is_whole) = if channel_by_channel {
+    let (samples, is_whole) = if channel_by_channel {
         drop(decoder);
         (one_by_one::decode(bytes, size, count)?, true)
     } else {
@@ -54,11 +54,11 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits, progress: &Progress) -> Resu
         // Called off, the decoder took the file for cut short.
         progress.reach(0.9)?;
         decoded.map_err(broken)?;
+        if channels == Channels::Cmyk {
+            inks(&mut samples, coded == Some(ColorSpace::YCCK));
+        }
         (samples, ends_at(bytes, reached.get()))
     };
-    if channels == Channels::Cmyk {
-        inks(&mut samples, coded == Some(ColorSpace::YCCK));
-    }
     let mut noticed = Vec::new();
     if gain_map {
         noticed.push(Noticed::GainMapIgnored);

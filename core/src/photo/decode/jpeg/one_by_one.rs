@@ -5,7 +5,7 @@ use super::FORMAT;
 use crate::photo::OpenError;
 use jpeg_decoder::{Decoder, Error, PixelFormat};
 
-/// `count` interleaved samples a pixel, for a picture of this size.
+/// `count` interleaved samples a pixel, for a picture of this size; inks come as amounts.
 pub(super) fn decode(bytes: &[u8], size: (u32, u32), count: usize) -> Result<Vec<u8>, OpenError> {
     let mut decoder = Decoder::new(bytes);
     let samples = decoder.decode().map_err(broken)?;

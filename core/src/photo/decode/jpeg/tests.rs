@@ -59,7 +59,6 @@ fn baseline_progressive_and_grey_come_back() {
     assert_near(eight(&stored), grey.iter().flat_map(|&grey| [grey; 3]));
 }
 
-/// Both ways to code four inks give the same amounts; (1 − C)(1 − K) stands for a profile (common practice).
 /// With tuned codes this encoder writes a scan for each channel.
 #[test]
 fn channels_one_by_one_come_back() {
@@ -75,6 +74,7 @@ fn channels_one_by_one_come_back() {
     }
 }
 
+/// All ways to code four inks give the same amounts; (1 − C)(1 − K) stands for a profile (common practice).
 #[test]
 fn four_inks_are_read_whichever_way_they_are_coded() {
     let inks = smooth(4);
@@ -87,9 +87,12 @@ fn four_inks_are_read_whichever_way_they_are_coded() {
         })
         .collect();
     for color in [ColorType::Cmyk, ColorType::CmykAsYcck] {
-        let stored = opened(&encoded(&inks, color, |_| ())).unwrap();
-        assert_eq!(stored.noticed, [Noticed::InksWithoutProfile]);
-        assert_near(eight(&stored), wanted.iter().copied());
+        for one_by_one in [false, true] {
+            let bytes = encoded(&inks, color, |encoder| encoder.set_optimized_huffman_tables(one_by_one));
+            let stored = opened(&bytes).unwrap();
+            assert_eq!(stored.noticed, [Noticed::InksWithoutProfile]);
+            assert_near(eight(&stored), wanted.iter().copied());
+        }
     }
 }
 
