@@ -7,6 +7,9 @@ export type Point = { x: number; y: number };
 /** Device pixels to a pixel of the working copy beyond which nothing more is seen. */
 const MOST_MAGNIFIED = 32;
 
+/** What is revealed keeps this part of the area between itself and the edge. */
+const MARGIN = 0.08;
+
 export class Viewport {
   /** The space that there is, in device pixels. */
   area = $state.raw<Size>({ width: 1, height: 1 });
@@ -84,6 +87,16 @@ export class Viewport {
   /** Moves the picture by device pixels. */
   panBy(x: number, y: number): void {
     this.#centreOn({ x: this.centre.x - x / this.placed.width, y: this.centre.y - y / this.placed.height });
+  }
+
+  /** Moves the picture as little as need be for a working pixel to be seen. */
+  reveal(pixel: Point): void {
+    const { x, y } = this.areaOf(pixel);
+    const [across, down] = [MARGIN * this.area.width, MARGIN * this.area.height];
+    this.panBy(
+      clamp(x, across, this.area.width - across) - x,
+      clamp(y, down, this.area.height - down) - y,
+    );
   }
 
   /** A point of the area in device pixels as fractions of the picture. */

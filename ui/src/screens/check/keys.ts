@@ -14,7 +14,7 @@ export const KEYS: readonly (readonly [string, string])[] = [
   ['Enter', 'Set a pin at the crosshair'],
   ['Delete', 'Remove the selected pin'],
   ['[ and ]', 'Smaller and larger spot'],
-  ['+ and −', 'Zoom'],
+  ['+ and −', 'Zoom; the crosshair takes the picture along'],
   ['0', 'Show the whole picture'],
   ['F', 'Frame'],
   ['M', 'More'],
@@ -96,6 +96,7 @@ function move(check: Check, event: KeyboardEvent, [x, y]: readonly [number, numb
   const pin = check.pins.find(event.target.dataset['pin'] ?? null) ?? check.pins.selected;
   if (pin) {
     check.nudge(pin, x * far, y * far);
+    check.viewport.reveal(check.pins.find(pin.letter) ?? pin);
     return true;
   }
   if (event.target.dataset['part'] !== 'picture') return false;
@@ -105,6 +106,7 @@ function move(check: Check, event: KeyboardEvent, [x, y]: readonly [number, numb
   const within = (value: number, side: number) => Math.min(Math.max(value, 0), side - 1);
   const to = { x: within(from.x + x * step, info.width), y: within(from.y + y * step, info.height) };
   check.crosshair = to;
+  check.viewport.reveal(to);
   check.said = `${Math.round((100 * to.x) / info.width)} % across, ${Math.round((100 * to.y) / info.height)} % down`;
   return true;
 }

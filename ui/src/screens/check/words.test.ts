@@ -1,0 +1,84 @@
+import { describe, expect, it } from 'vitest';
+import type { DifferenceInfo, ReadingInfo } from '../../wire/generated';
+import { apartWords, colourWords, edgeWords, lightnessWords, looksWords, numberOf, percent, pushedWords, spokenReading, verdictWords, warningWords } from './words';
+
+const difference = (verdict: DifferenceInfo['verdict'], rest: Partial<DifferenceInfo> = {}): DifferenceInfo => ({
+  lightness: -18,
+  repeatable: 2,
+  bands: 1,
+  verdict,
+  ...rest,
+});
+
+const READING: ReadingInfo = {
+  lightness: 57.3,
+  median: 57,
+  spread: 1.24,
+  repeatable: 0.42,
+  chroma: 24,
+  hue: 200,
+  hueName: 'blueGreen',
+  intensity: 'muted',
+  band: 3,
+  edgeDistance: 2.7,
+  edgeBand: 2,
+  pixels: 700,
+  warnings: [],
+  looksLighterBy: null,
+  pushed: null,
+};
+
+describe('the verdict', () => {
+  it('always names the darker one', () => {
+    expect(verdictWords(difference({ kind: 'darker', step: 'clear' }), 'A', 'B')).toBe('B is clearly darker');
+    expect(verdictWords(difference({ kind: 'lighter', step: 'clear' }), 'A', 'B')).toBe('A is clearly darker');
+  });
+
+  it('has a word for each step, and says when it can’t be told', () => {
+    const words = (['shade', 'plain', 'clear', 'far'] as const).map((step) => verdictWords(difference({ kind: 'darker', step }), 'A', 'hull'));
+    expect(words).toEqual(['hull is a shade darker', 'hull is darker', 'hull is clearly darker', 'hull is far darker']);
+    expect(verdictWords(difference({ kind: 'sameTone' }), 'A', 'B')).toBe('A and B: same tone');
+    expect(verdictWords(difference({ kind: 'cannotTell' }), 'A', 'B')).toBe('Can’t be told: too rough');
+  });
+
+  it('tells how far apart they are without a sign', () => {
+    expect(apartWords(difference({ kind: 'sameTone' }))).toBe('1 band apart, L* 18 ±2');
+    expect(apartWords(difference({ kind: 'sameTone' }, { bands: -3, lightness: 61.24, repeatable: 0.4 }))).toBe('3 bands apart, L* 61.2 ±0.4');
+    expect(apartWords(difference({ kind: 'sameTone' }, { bands: 0, lightness: 0.3 }))).toBe('same band, L* 0 ±2');
+  });
+});
+
+describe('a reading', () => {
+  it('has the digits that its uncertainty leaves a meaning', () => {
+    expect(lightnessWords(57.34, 0.42)).toBe('57.3 ±0.4');
+    expect(lightnessWords(57.34, 2.6)).toBe('57 ±3');
+    expect(lightnessWords(57.34, 0)).toBe('57.3 ±0.1');
+  });
+
+  it('calls colours as a painter would', () => {
+    expect(colourWords(READING)).toBe('muted blue green');
+    expect(colourWords({ ...READING, intensity: 'neutral', hueName: null })).toBe('neutral grey');
+  });
+
+  it('tells the band beyond the nearest edge, whichever way bands are numbered', () => {
+    expect(edgeWords(READING, numberOf(5, false))).toBe('3 from band 2');
+    expect(edgeWords(READING, numberOf(5, true))).toBe('3 from band 4');
+    expect(warningWords({ kind: 'onEdge', band: 1 }, numberOf(5, true))).toBe('On the edge to band 5');
+  });
+
+  it('is spoken in one sentence', () => {
+    const spoken = spokenReading('A', { ...READING, warnings: [{ kind: 'fewPixels', pixels: 9 }] }, numberOf(5, false));
+    expect(spoken).toBe('A: band 3, L star 57.3 plus or minus 0.4, muted blue green, Only 9 pixels: use a larger spot.');
+  });
+
+  it('tells how it will look', () => {
+    expect(looksWords([12.4, 16.3])).toBe('Will look 12–16 lighter than it measures');
+    expect(looksWords([3.6, 4.4])).toBe('Will look 4 lighter than it measures');
+    expect(pushedWords(-5)).toContain('look darker');
+    expect(pushedWords(5)).toContain('look lighter');
+  });
+});
+
+it('calls a share that is there, but hardly, no nothing', () => {
+  expect([percent(0), percent(0.001), percent(0.284)]).toEqual(['0 %', 'under 1 %', '28 %']);
+});
