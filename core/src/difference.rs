@@ -92,6 +92,9 @@ impl Verdict {
 }
 
 #[cfg(test)]
+mod pairs;
+
+#[cfg(test)]
 mod tests {
     use super::*;
 

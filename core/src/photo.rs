@@ -89,6 +89,25 @@ impl Photo {
         })
     }
 
+    /// A photo of `samples`, interleaved 8-bit sRGB, upright and row-major: drawn, or a patch of a camera's picture.
+    ///
+    /// # Panics
+    /// Unless there are `3 * width * height` samples.
+    #[must_use]
+    pub fn from_srgb(size: (u32, u32), samples: Vec<u8>) -> Self {
+        assert_eq!(samples.len(), 3 * size.0 as usize * size.1 as usize, "three samples a pixel");
+        let encoding = Encoding::srgb_encoded(encoding::Depth::Eight);
+        let lying = upright::Lying::measure(size, Samples::Rgb8(samples), &encoding, None);
+        Self {
+            full_size: size,
+            tonal_map: TonalMap::new(size.0, size.1, lying.codes),
+            samples: lying.samples,
+            encoding,
+            clipping: lying.clipping,
+            noticed: Vec::new(),
+        }
+    }
+
     /// The same photo after `quarters` quarter turns to the right.
     #[must_use]
     pub fn turned(&self, quarters: u8) -> Self {

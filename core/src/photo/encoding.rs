@@ -2,6 +2,7 @@
 
 use super::primaries::{Matrix, Primaries, inverse, times};
 use super::stored::Encoding;
+use crate::lightness::srgb_decode;
 
 /// Bits of a sample as it is kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,7 +26,7 @@ impl Depth {
 impl Encoding {
     /// sRGB (IEC 61966-2-1): what a picture without a profile is taken for.
     pub(crate) fn srgb_encoded(depth: Depth) -> Self {
-        Self::from_primaries(&Primaries::BT709, srgb_linear_from_encoded, depth).unwrap_or_else(|| {
+        Self::from_primaries(&Primaries::BT709, srgb_decode, depth).unwrap_or_else(|| {
             unreachable!("sRGB's primaries are no degenerate triangle and its curve rises")
         })
     }
@@ -87,11 +88,6 @@ const WOBBLE: f64 = 1e-3;
 /// What full samples must reach for a table to be taken seriously: a tenth of the encoding's white, far below any
 /// picture that is meant to be seen, so that only nonsense is refused.
 const FAINTEST_FULL: f64 = 0.1;
-
-/// IEC 61966-2-1, the decoding; both values 0–1.
-pub(crate) fn srgb_linear_from_encoded(encoded: f64) -> f64 {
-    if encoded <= 0.04045 { encoded / 12.92 } else { libm::pow((encoded + 0.055) / 1.055, 2.4) }
-}
 
 /// The way back from linear light to the nearest code of one table.
 pub(crate) struct Inverse {
@@ -155,7 +151,7 @@ mod tests {
     #[test]
     fn every_code_is_found_again_from_its_linear_light() {
         for depth in [Depth::Eight, Depth::Sixteen] {
-            let table = table_of(srgb_linear_from_encoded, depth).unwrap();
+            let table = table_of(srgb_decode, depth).unwrap();
             let inverse = Inverse::of(&table);
             for code in 0..depth.codes() {
                 assert_eq!(inverse.code(&table, table[code]), code);

@@ -1,8 +1,9 @@
 //! Embedded ICC profiles, taken to linear light (ICC.1:2022).
 
-use super::encoding::{Depth, srgb_linear_from_encoded, table_of};
+use super::encoding::{Depth, table_of};
 use super::primaries::{D50_XYZ, D65, Matrix, Primaries, bradford, times, xyz_of};
 use super::stored::Encoding;
+use crate::lightness::srgb_decode;
 use curve::Curve;
 pub(crate) use lookup::Lookup;
 use moxcms::{ColorProfile, DataColorSpace, ParsingOptions, ProfileClass, ProfileText};
@@ -145,9 +146,10 @@ fn is_srgb(encoding: &Encoding, depth: Depth) -> bool {
     const MATRIX: f32 = 0.004;
     let last = (depth.codes() - 1) as f64;
     let near_curve = |table: &Vec<f32>| {
-        table.iter().enumerate().all(|(code, linear)| {
-            (linear - srgb_linear_from_encoded(code as f64 / last) as f32).abs() < CURVE
-        })
+        table
+            .iter()
+            .enumerate()
+            .all(|(code, linear)| (linear - srgb_decode(code as f64 / last) as f32).abs() < CURVE)
     };
     let near_matrix = encoding.srgb_from_source.iter().enumerate().all(|(row, values)| {
         values.iter().enumerate().all(|(column, value)| {

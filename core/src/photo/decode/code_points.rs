@@ -1,7 +1,8 @@
 //! Colours by code points (ITU-T H.273): in PNG's cICP, in HEIC's nclx.
 
+use crate::lightness::srgb_decode;
 use crate::photo::OpenError;
-use crate::photo::encoding::{Depth, srgb_linear_from_encoded};
+use crate::photo::encoding::Depth;
 use crate::photo::primaries::{D65, Primaries};
 use crate::photo::stored::Encoding;
 
@@ -85,7 +86,7 @@ fn transfer(code: u16) -> Option<(Transfer, &'static str)> {
         5 => (|v| libm::pow(v, 2.8), "gamma 2.8"),
         7 => (smpte240, "SMPTE 240M"),
         8 => (|v| v, "linear"),
-        2 | 13 => (srgb_linear_from_encoded, "sRGB"),
+        2 | 13 => (srgb_decode, "sRGB"),
         _ => return None,
     })
 }
