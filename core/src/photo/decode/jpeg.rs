@@ -19,6 +19,13 @@ const FORMAT: &str = Kind::Jpeg.name();
 
 /// Decodes the base picture.
 pub(super) fn decode(bytes: &[u8], limits: &Limits, progress: &Progress) -> Result<Stored, OpenError> {
+    let segments = jpeg_segments::look(bytes, limits.profile_bytes);
+    if let Some(what) = segments.unsupported() {
+        return Err(OpenError::Unsupported { format: FORMAT, what });
+    }
+    let channel_by_channel = segments.is_channel_by_channel();
+    let Segments { colour, orientation, gain_map, .. } = segments;
+    colour.refuse_high_dynamic_range(FORMAT)?;
     let options = DecoderOptions::new_fast()
         .set_max_width(limits.side as usize)
         .set_max_height(limits.side as usize)
@@ -41,9 +48,6 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits, progress: &Progress) -> Resu
     // A progressive picture holds coefficients of 2 bytes, one a channel at most, beside the output.
     let count = channels.count();
     limits.admit(FORMAT, size, Claim { peak_bytes: 3 * count as u32, file_bytes: bytes.len() })?;
-    let Segments { colour, orientation, gain_map, channel_by_channel } =
-        jpeg_segments::look(bytes, limits.profile_bytes);
-    colour.refuse_high_dynamic_range(FORMAT)?;
     let (samples, is_whole) = if channel_by_channel {
         drop(decoder);
         (one_by_one::decode(bytes, size, count)?, true)
@@ -104,9 +108,6 @@ fn ends_at(bytes: &[u8], position: usize) -> bool {
 #[allow(clippy::needless_pass_by_value, reason = "it is handed to map_err")]
 fn broken(error: DecodeErrors) -> OpenError {
     match error {
-        DecodeErrors::Unsupported(what) => {
-            OpenError::Unsupported { format: FORMAT, what: format!("{what:?}") }
-        }
         DecodeErrors::LargeDimensions(side) => {
             OpenError::TooLarge { what: format!("a side of {side} pixels is beyond what a JPEG may have") }
         }

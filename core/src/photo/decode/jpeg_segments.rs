@@ -12,8 +12,40 @@ pub(super) struct Segments {
     pub(super) orientation: Orientation,
     /// A gain map or a second picture for bright displays follows.
     pub(super) gain_map: bool,
-    /// A sequential picture whose first scan holds fewer channels than the frame: each has a scan of its own.
-    pub(super) channel_by_channel: bool,
+    /// The first frame's header.
+    pub(super) frame: Option<Frame>,
+    /// Channels in the first scan.
+    pub(super) channels_of_scan: Option<u8>,
+}
+
+/// The header of a frame (T.81, B.2.2).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Frame {
+    /// SOF0 to SOF15 as the second byte of the marker: the kind of coding.
+    pub(super) marker: u8,
+    /// Bits a channel.
+    pub(super) bits: u8,
+    pub(super) channels: u8,
+}
+
+impl Segments {
+    /// What the frame uses that is not decoded here.
+    pub(super) fn unsupported(&self) -> Option<String> {
+        let frame = self.frame?;
+        match frame.marker {
+            0xc0..=0xc2 if frame.bits == 8 => None,
+            0xc0..=0xc2 => Some(format!("{} bits a channel", frame.bits)),
+            0xc3 | 0xc7 | 0xcb | 0xcf => Some("lossless coding".to_owned()),
+            0xc5 | 0xc6 => Some("hierarchical coding".to_owned()),
+            _ => Some("arithmetic coding".to_owned()),
+        }
+    }
+
+    /// Whether a sequential picture's first scan holds fewer channels than the frame: each has a scan of its own.
+    pub(super) fn is_channel_by_channel(&self) -> bool {
+        let (Some(frame), Some(channels)) = (self.frame, self.channels_of_scan) else { return false };
+        matches!(frame.marker, 0xc0 | 0xc1) && channels < frame.channels
+    }
 }
 
 /// Reads the segments; a profile longer than `profile_bytes` is not put together.
@@ -27,7 +59,7 @@ pub(super) fn look(bytes: &[u8], profile_bytes: usize) -> Segments {
     let mut xmp_orientation = None;
     let mut gain_map = false;
     let mut walk = Walk { bytes, at: 2 };
-    let mut sequential_channels = None;
+    let mut frame = None;
     for (marker, data) in &mut walk {
         if marker == 0xe1 && data.starts_with(EXIF) && exif_orientation.is_none() {
             exif_orientation = exif::orientation(data);
@@ -36,8 +68,8 @@ pub(super) fn look(bytes: &[u8], profile_bytes: usize) -> Segments {
             gain_map |= holds(data, b"hdrgm:Version") || holds(data, b"HDRGainMap");
         } else if marker == 0xe2 && data.starts_with(GAIN_MAP) {
             gain_map = true;
-        } else if let (0xc0 | 0xc1, Some(&channels)) = (marker, data.get(5)) {
-            sequential_channels = Some(channels);
+        } else if let (true, [bits, _, _, _, _, channels, ..]) = (is_frame(marker), data) {
+            frame = frame.or(Some(Frame { marker, bits: *bits, channels: *channels }));
         } else if let (0xe2, Some([number, count, part @ ..])) = (marker, data.strip_prefix(ICC)) {
             parts.push((*number, *count, part));
         }
@@ -46,11 +78,14 @@ pub(super) fn look(bytes: &[u8], profile_bytes: usize) -> Segments {
         colour: assemble(&mut parts, profile_bytes),
         orientation: exif_orientation.or(xmp_orientation).unwrap_or(Orientation::UPRIGHT),
         gain_map,
-        channel_by_channel: matches!(
-            (sequential_channels, walk.channels_of_first_scan()),
-            (Some(frame), Some(scan)) if scan < frame
-        ),
+        frame,
+        channels_of_scan: walk.channels_of_first_scan(),
     }
+}
+
+/// SOF0 to SOF15 but the tables and the extension among them.
+fn is_frame(marker: u8) -> bool {
+    matches!(marker, 0xc0..=0xc3 | 0xc5..=0xc7 | 0xc9..=0xcb | 0xcd..=0xcf)
 }
 
 fn holds(data: &[u8], what: &[u8]) -> bool {

@@ -137,6 +137,19 @@ fn a_gain_map_beside_the_picture_is_told() {
     assert_eq!(opened(&bytes).unwrap().noticed, [Noticed::GainMapIgnored]);
 }
 
+/// Precision and kind of coding stand in the frame's header (T.81, B.2.2).
+#[test]
+fn what_is_not_read_is_named() {
+    let bytes = encoded(&smooth(3), ColorType::Rgb, |_| ());
+    let frame = bytes.windows(2).position(|it| it == [0xff, 0xc0]).unwrap();
+    for (at, value, word) in [(4, 12, "12 bits"), (1, 0xc3, "lossless"), (1, 0xc9, "arithmetic")] {
+        let mut other = bytes.clone();
+        other[frame + at] = value;
+        let error = opened(&other).err().unwrap().to_string();
+        assert!(error.contains(word) && error.contains("cannot be read yet"), "{error}");
+    }
+}
+
 #[test]
 fn calling_off_stops_it() {
     let bytes = encoded(&smooth(3), ColorType::Rgb, |_| ());
