@@ -246,3 +246,6 @@ fn student_95(freedom: f64) -> f64 {
         + (5.0 * z5 + 16.0 * z3 + 3.0 * z) / (96.0 * freedom * freedom)
         + (3.0 * z5 * z * z + 19.0 * z5 + 17.0 * z3 - 15.0 * z) / (384.0 * freedom * freedom * freedom)
 }
+
+#[cfg(test)]
+mod tests;
