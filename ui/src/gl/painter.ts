@@ -1,11 +1,11 @@
 //! Draws views of a still on a canvas, one texel to a device pixel when at rest.
 
 import { openContext, shownPixels } from './context';
-import { type Program, stillProgram } from './program';
+import { type Program, stillProgram, type Variant } from './program';
 import { byteTable, cellsTexture, codesTexture, coloursTexture, floatTable, type Texture } from './texture';
 
 /** What is shown; numbered as in the shader. */
-export const VIEW_NUMBERS = { colour: 0, lightness: 1, bands: 2, outlines: 3 } as const;
+const VIEW_NUMBERS = { colour: 0, lightness: 1, bands: 2, outlines: 3 } as const;
 
 export type ViewName = keyof typeof VIEW_NUMBERS;
 
@@ -37,20 +37,21 @@ type LayerName = 'codes' | 'colours' | 'whole_codes' | 'whole_colours';
 
 export class Painter {
   readonly #gl: WebGL2RenderingContext;
-  readonly #program: Program;
+  readonly #programs = new Map<string, Program>();
   readonly #tables: { lightness: Texture; grey: Texture; dim: Texture };
   readonly #cells = new Map<string, Texture>();
   readonly #layers: Record<LayerName, Layer | null> = { codes: null, colours: null, whole_codes: null, whole_colours: null };
 
   private constructor(gl: WebGL2RenderingContext, tables: { lightness: Float32Array; grey: Uint8Array; dim: Uint8Array }) {
     this.#gl = gl;
-    this.#program = stillProgram(gl);
     this.#tables = {
       lightness: floatTable(gl, tables.lightness),
       grey: byteTable(gl, tables.grey),
       dim: byteTable(gl, tables.dim),
     };
     gl.bindVertexArray(gl.createVertexArray());
+    // Those that a view switch needs are made before it is waited for.
+    for (const view of Object.values(VIEW_NUMBERS)) this.#program({ view, squint: false, framed: false, moving: false });
   }
 
   /** Null where the canvas can't be drawn on by WebGL2. */
@@ -97,11 +98,18 @@ export class Painter {
     const needsColours = settings.view === 'colour' || settings.view === 'outlines';
     if (gl.isContextLost() || cells === undefined) return false;
     if (!cells && ((needsCodes && !this.#layers.codes) || (needsColours && !this.#layers.colours))) return false;
-    const at = this.#program.at;
+    const moving = (needsCodes && !isAtRest(this.#layers.codes, placing)) || (needsColours && !isAtRest(this.#layers.colours, placing));
+    const program = this.#program({
+      view: VIEW_NUMBERS[settings.view],
+      squint: cells !== null,
+      framed: settings.frame !== null,
+      moving: moving && cells === null,
+    });
+    const at = program.at;
     // The web view may have unbound it since the last task, and says nothing.
     gl.bindFramebuffer(gl.FRAMEBUFFER, null);
     gl.viewport(0, 0, placing.width, placing.height);
-    gl.useProgram(this.#program.name);
+    gl.useProgram(program.name);
     const layers = {
       codes: this.#layers.codes,
       colours: this.#layers.colours,
@@ -109,22 +117,19 @@ export class Painter {
       whole_colours: this.#layers.whole_colours ?? this.#layers.colours,
     };
     Object.entries(layers).forEach(([name, layer], unit) => {
-      this.#bind(unit, `u_${name}`, layer?.texture ?? this.#tables.grey);
+      this.#bind(unit, at(`u_${name}`), layer?.texture ?? this.#tables.grey);
       if (layer) gl.uniform4fv(at(`u_${name}_from_canvas`), layerFromCanvas(layer, placing));
     });
-    this.#bind(4, 'u_cells', cells ?? this.#tables.lightness);
-    this.#bind(5, 'u_lightness', this.#tables.lightness);
-    this.#bind(6, 'u_grey', this.#tables.grey);
-    this.#bind(7, 'u_dim', this.#tables.dim);
+    this.#bind(4, at('u_cells'), cells ?? this.#tables.lightness);
+    this.#bind(5, at('u_lightness'), this.#tables.lightness);
+    this.#bind(6, at('u_grey'), this.#tables.grey);
+    this.#bind(7, at('u_dim'), this.#tables.dim);
     gl.uniform4fv(at('u_picture_from_canvas'), pictureFromCanvas(placing));
     gl.uniform2i(at('u_canvas'), placing.width, placing.height);
-    gl.uniform1i(at('u_view'), VIEW_NUMBERS[settings.view]);
     gl.uniform1i(at('u_edge_count'), settings.edges.length);
     if (settings.edges.length > 0) gl.uniform1fv(at('u_edges'), settings.edges);
     if (settings.greys.length > 0) gl.uniform1uiv(at('u_greys'), settings.greys);
     gl.uniform1i(at('u_line'), settings.line);
-    gl.uniform1i(at('u_squinting'), cells ? 1 : 0);
-    gl.uniform1i(at('u_framed'), settings.frame ? 1 : 0);
     if (settings.frame) gl.uniform3fv(at('u_frame'), halfPlanes(settings.frame, placing.picture));
     gl.drawArrays(gl.TRIANGLES, 0, 3);
     return true;
@@ -150,11 +155,25 @@ export class Painter {
     yield* this.#cells.values();
   }
 
-  #bind(unit: number, uniform: string, texture: Texture): void {
+  #program(variant: Variant): Program {
+    const key = JSON.stringify(variant);
+    const program = this.#programs.get(key) ?? stillProgram(this.#gl, variant);
+    this.#programs.set(key, program);
+    return program;
+  }
+
+  #bind(unit: number, uniform: WebGLUniformLocation | null, texture: Texture): void {
     this.#gl.activeTexture(this.#gl.TEXTURE0 + unit);
     this.#gl.bindTexture(this.#gl.TEXTURE_2D, texture.name);
-    this.#gl.uniform1i(this.#program.at(uniform), unit);
+    this.#gl.uniform1i(uniform, unit);
   }
+}
+
+/** Whether a layer's texels are just the canvas's pixels. */
+function isAtRest(layer: Layer | null, placing: Placing): boolean {
+  if (!layer || layer.texture.width !== placing.width || layer.texture.height !== placing.height) return false;
+  const [x, y, across, down] = layerFromCanvas(layer, placing);
+  return x === 0 && y === 0 && across === 1 && down === 1;
 }
 
 /** Offset and step from canvas pixels to a layer's texels. */

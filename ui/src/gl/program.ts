@@ -13,16 +13,21 @@ precision highp sampler2D;
 precision highp usampler2D;
 `;
 
+/** What a program is made for. */
+export type Variant = { view: number; squint: boolean; framed: boolean; moving: boolean };
+
 /**
- * Compiles the program that draws stills.
+ * Compiles a program that draws stills.
  *
  * Throws an Error with the compiler's log.
  */
-export function stillProgram(gl: WebGL2RenderingContext): Program {
+export function stillProgram(gl: WebGL2RenderingContext, { view, squint, framed, moving }: Variant): Program {
   const name = gl.createProgram();
+  const flags = Object.entries({ SQUINT: squint, FRAMED: framed, MOVING: moving });
+  const defines = `#define VIEW ${view}\n${flags.map(([flag, on]) => (on ? `#define ${flag}\n` : '')).join('')}`;
   for (const [kind, source] of [
     [gl.VERTEX_SHADER, screen],
-    [gl.FRAGMENT_SHADER, HEAD + still + tail],
+    [gl.FRAGMENT_SHADER, HEAD + defines + still + tail],
   ] as const) {
     const shader = gl.createShader(kind);
     if (!shader) throw new Error('the drawing context was lost');

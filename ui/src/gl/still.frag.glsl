@@ -4,7 +4,7 @@
 uniform usampler2D u_codes;
 // 8-bit sRGB.
 uniform usampler2D u_colours;
-// From a canvas pixel's centre to texels: offset in xy, step in zw. At rest (0, 0, 1, 1).
+// From a canvas pixel's centre to texels: offset in xy, step in zw. At rest a texel is a canvas pixel.
 uniform vec4 u_codes_from_canvas;
 uniform vec4 u_colours_from_canvas;
 
@@ -22,6 +22,8 @@ uniform usampler2D u_whole_colours;
 uniform vec4 u_whole_codes_from_canvas;
 uniform vec4 u_whole_colours_from_canvas;
 
+#ifdef MOVING
+
 uint still_code(ivec2 pixel) {
     ivec2 near = texel(pixel, u_codes_from_canvas);
     if (inside(near, textureSize(u_codes, 0))) return texelFetch(u_codes, near, 0).r;
@@ -35,3 +37,15 @@ uvec3 still_colour(ivec2 pixel) {
     ivec2 size = textureSize(u_whole_colours, 0);
     return texelFetch(u_whole_colours, clamp(texel(pixel, u_whole_colours_from_canvas), ivec2(0), size - 1), 0).rgb;
 }
+
+#else
+
+uint still_code(ivec2 pixel) {
+    return texelFetch(u_codes, pixel, 0).r;
+}
+
+uvec3 still_colour(ivec2 pixel) {
+    return texelFetch(u_colours, pixel, 0).rgb;
+}
+
+#endif

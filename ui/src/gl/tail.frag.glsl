@@ -1,16 +1,19 @@
 // From Y and colour to what is shown. Follows core's view.rs and squint.rs step for step, with core's own tables.
+//
+// Made in variants by defines: VIEW is one of the numbers below; SQUINT, FRAMED and MOVING are there or not. A software
+// renderer runs both sides of every branch, so a branch on a uniform would cost each view what all of them cost.
 
-const int COLOUR = 0;
-const int LIGHTNESS = 1;
-const int BANDS = 2;
-const int OUTLINES = 3;
+#define COLOUR 0
+#define LIGHTNESS 1
+#define BANDS 2
+#define OUTLINES 3
+
 const int MOST_BANDS = 12;
 // L* under which an outline is white, above which it is black.
 const float OUTLINE_TURNS = 50.0;
 
 // Columns and rows of the canvas.
 uniform ivec2 u_canvas;
-uniform int u_view;
 // L* of the edges from light to dark, and how many.
 uniform float u_edges[MOST_BANDS - 1];
 uniform int u_edge_count;
@@ -19,9 +22,7 @@ uniform uint u_greys[MOST_BANDS];
 // Width of outlines in canvas pixels.
 uniform int u_line;
 // Four half planes in canvas pixels: where x * c + y * r + z is below 0 a pixel does not count.
-uniform bool u_framed;
 uniform vec3 u_frame[4];
-uniform bool u_squinting;
 uniform sampler2D u_cells;
 // From a canvas pixel's centre to fractions of the picture: offset in xy, step in zw.
 uniform vec4 u_picture_from_canvas;
@@ -80,15 +81,28 @@ vec4 softened(ivec2 pixel) {
     return sum;
 }
 
+#ifdef SQUINT
+
 uint code_at(ivec2 pixel) {
-    return u_squinting ? code_of(softened(pixel).a) : still_code(pixel);
+    return code_of(softened(pixel).a);
 }
 
 uvec3 colour_at(ivec2 pixel) {
-    if (!u_squinting) return still_colour(pixel);
     vec3 linear = softened(pixel).rgb;
     return uvec3(grey_of(code_of(linear.r)), grey_of(code_of(linear.g)), grey_of(code_of(linear.b)));
 }
+
+#else
+
+uint code_at(ivec2 pixel) {
+    return still_code(pixel);
+}
+
+uvec3 colour_at(ivec2 pixel) {
+    return still_colour(pixel);
+}
+
+#endif
 
 bool on_outline(ivec2 pixel, int band) {
     for (int way = 1; way <= u_line; way++) {
@@ -99,7 +113,6 @@ bool on_outline(ivec2 pixel, int band) {
 }
 
 bool counts(ivec2 pixel) {
-    if (!u_framed) return true;
     for (int side = 0; side < 4; side++) {
         if (dot(u_frame[side], vec3(vec2(pixel) + 0.5, 1.0)) < 0.0) return false;
     }
@@ -107,13 +120,22 @@ bool counts(ivec2 pixel) {
 }
 
 uvec3 shown(ivec2 pixel) {
-    if (u_view == COLOUR) return colour_at(pixel);
+#if VIEW == COLOUR
+    return colour_at(pixel);
+#else
     uint code = code_at(pixel);
-    if (u_view == LIGHTNESS) return uvec3(grey_of(code));
+#if VIEW == LIGHTNESS
+    return uvec3(grey_of(code));
+#else
     int band = band_of(code);
-    if (u_view == BANDS) return uvec3(u_greys[band - 1]);
+#if VIEW == BANDS
+    return uvec3(u_greys[band - 1]);
+#else
     if (!on_outline(pixel, band)) return colour_at(pixel);
     return uvec3(lightness_of(code) < OUTLINE_TURNS ? 255u : 0u);
+#endif
+#endif
+#endif
 }
 
 uint dimmed(uint code) {
@@ -123,6 +145,8 @@ uint dimmed(uint code) {
 void main() {
     ivec2 pixel = ivec2(gl_FragCoord.x, u_canvas.y - 1 - int(gl_FragCoord.y));
     uvec3 rgb = shown(pixel);
+#ifdef FRAMED
     if (!counts(pixel)) rgb = uvec3(dimmed(rgb.r), dimmed(rgb.g), dimmed(rgb.b));
+#endif
     o_colour = vec4(vec3(rgb) / 255.0, 1.0);
 }
