@@ -116,8 +116,8 @@ export class Check {
     if (this.edge !== null && this.edge >= this.bands.edges.length) this.edge = null;
   }
 
-  /** Frames the picture, or frees it; a frame that the shell refuses is not kept. */
-  async setFrame(corners: FrameCorners | null): Promise<void> {
+  /** Frames the picture, or frees it; a frame that the shell refuses is not kept, nor told of while it is `dragged`. */
+  async setFrame(corners: FrameCorners | null, dragged = false): Promise<void> {
     const id = this.photo.info?.id;
     if (id === undefined) return;
     const before = this.frame.corners;
@@ -125,8 +125,9 @@ export class Check {
     try {
       await this.bands.set(this.bands.setting, corners, (wanted, frame) => shell.setBands(id, wanted, frame));
     } catch (thrown) {
-      this.frame.corners = before;
-      this.fail(thrown);
+      // Another may have been set since.
+      if (this.frame.corners === corners) this.frame.corners = before;
+      if (!dragged) this.fail(thrown);
     }
   }
 

@@ -34,11 +34,11 @@ describe('the verdict', () => {
     expect(verdictWords(difference({ kind: 'lighter', step: 'clear' }), 'A', 'B')).toBe('A is clearly darker');
   });
 
-  it('has a word for each step, and says when it can’t be told', () => {
+  it('has a word for each step, and says when there is none', () => {
     const words = (['shade', 'plain', 'clear', 'far'] as const).map((step) => verdictWords(difference({ kind: 'darker', step }), 'A', 'hull'));
     expect(words).toEqual(['hull is a shade darker', 'hull is darker', 'hull is clearly darker', 'hull is far darker']);
     expect(verdictWords(difference({ kind: 'sameTone' }), 'A', 'B')).toBe('A and B: same tone');
-    expect(verdictWords(difference({ kind: 'cannotTell' }), 'A', 'B')).toBe('Can’t be told: too rough');
+    expect(verdictWords(difference({ kind: 'cannotTell' }), 'A', 'B')).toBe("Can't be told: too rough");
   });
 
   it('tells how far apart they are without a sign', () => {

@@ -41,7 +41,7 @@ export function verdictWords({ verdict }: DifferenceInfo, first: string, second:
     case 'sameTone':
       return `${first} and ${second}: same tone`;
     case 'cannotTell':
-      return 'Can’t be told: too rough';
+      return "Can't be told: too rough";
     case 'darker':
       return `${second} is ${STEPS[verdict.step]}`;
     case 'lighter':
