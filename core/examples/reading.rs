@@ -42,7 +42,8 @@ fn read(mut arguments: impl Iterator<Item = String>) -> Result<Value, String> {
         answer["l_of_mean"] = lightness_from_y(photo.tonal_map().mean_y()).into();
     } else {
         let bands = Bands::even(5).map_err(|error| error.to_string())?;
-        answer["spots"] = spots.iter().map(|&spot| read_spot(&photo, spot, &bands)).collect::<Result<_, _>>()?;
+        answer["spots"] =
+            spots.iter().map(|&spot| read_spot(&photo, spot, &bands)).collect::<Result<_, _>>()?;
     }
     Ok(answer)
 }

@@ -38,6 +38,13 @@ fn draw(path: &str, view: &str, out: &str) -> Result<(), String> {
     let (width, height) = photo.size();
     let settings = ViewSettings { view, bands: &bands, soft: None, frame: None, line: 1 };
     let pixels = render(&photo, &settings, Region::whole(width, height), width, height);
-    image::save_buffer_with_format(out, &pixels, width, height, image::ColorType::Rgba8, image::ImageFormat::Png)
-        .map_err(|error| format!("{out}: {error}"))
+    image::save_buffer_with_format(
+        out,
+        &pixels,
+        width,
+        height,
+        image::ColorType::Rgba8,
+        image::ImageFormat::Png,
+    )
+    .map_err(|error| format!("{out}: {error}"))
 }

@@ -15,6 +15,7 @@ mod lightness;
 mod photo;
 mod reading;
 mod squint;
+mod thumbnail;
 mod tonal_map;
 mod view;
 
@@ -30,5 +31,6 @@ pub use photo::fuzz;
 pub use photo::{Noticed, OpenError, OpenOptions, Orientation, Photo, Progress, WORKING_SIDE};
 pub use reading::{Look, Pushed, Reading, ReadingError, Spot, StandardError, Warning};
 pub use squint::{SoftMap, Squint};
+pub use thumbnail::Thumbnail;
 pub use tonal_map::{Histogram, TonalMap};
 pub use view::{View, ViewSettings, colours, dimmed, render};

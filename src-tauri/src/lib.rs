@@ -3,6 +3,8 @@
 //! The page holds no path and no pixel of a file: it opens *offers* that the shell made (a picked, dropped or named
 //! file), and fetches what it shows through the `picture` scheme.
 
+#[cfg(test)]
+mod demo_truths;
 mod drop;
 mod error;
 mod files;

@@ -45,7 +45,7 @@ pub(crate) async fn open_sent(request: Request<'_>, shell: State<'_, Shell>) -> 
 /// Opens the demo's picture.
 #[tauri::command]
 pub(crate) async fn open_demo(job: u32, shell: State<'_, Shell>) -> Result<PhotoInfo, Error> {
-    let photo = work(shell.start(job), |progress| open(&tonefast_demo::preview(900), progress)).await?;
+    let photo = work(shell.start(job), |progress| open(tonefast_demo::SUBJECT_JPEG, progress)).await?;
     keep(&shell, "Low water".to_owned(), photo)
 }
 

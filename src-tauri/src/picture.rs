@@ -3,6 +3,7 @@
 //! - `tables/lightness`, `tables/grey`, `tables/dim`: core's own tables, which the shader shares.
 //! - `ID/tone?REGION`: codes of Y, u16; `ID/colour?REGION`: RGBA, 8 bits.
 //! - `ID/soft?squint=S`: the cells of the softened picture, four f32 each: linear sRGB and Y.
+//! - `ID/thumbnail`: a small copy, RGBA, 8 bits, of the size that the page was told.
 //! - `ID/view?REGION&...`: the view as core draws it, RGBA, 8 bits.
 //!
 //! A REGION is `x, y, width, height` in pixels of the working copy, and the `columns, rows` to average it into. All
@@ -16,7 +17,7 @@ use query::{Query, parse_frame, parse_squint, parse_view};
 use tauri::http::{Request, Response, StatusCode, header};
 use tauri::{Manager, Runtime, UriSchemeContext, UriSchemeResponder};
 use tonefast_core::{
-    Bands, GREY_FROM_CODE, LIGHTNESS_FROM_CODE, Region, ViewSettings, colours, dimmed, render,
+    Bands, GREY_FROM_CODE, LIGHTNESS_FROM_CODE, Region, Thumbnail, ViewSettings, colours, dimmed, render,
 };
 
 /// The scheme's name.
@@ -24,6 +25,9 @@ pub(crate) const SCHEME: &str = "picture";
 
 /// The most pixels that one answer may have: two 8K screens.
 const MOST_PIXELS: u64 = 1 << 26;
+
+/// The longer side of a thumbnail: a thumb's width on a phone's screen.
+pub(crate) const THUMBNAIL_SIDE: u32 = 192;
 
 /// Answers a request, away from the window's thread.
 pub(crate) fn answer<R: Runtime>(
@@ -72,6 +76,9 @@ fn bytes_for(path: &str, query: &str, shell: &Shell) -> Result<Vec<u8>, Error> {
             .flatten()
             .flat_map(|value| value.to_le_bytes())
             .collect());
+    }
+    if what == "thumbnail" {
+        return Ok(Thumbnail::of(&open.photo, THUMBNAIL_SIDE).rgba);
     }
     let (region, columns, rows) = region(&query)?;
     match what {
@@ -131,7 +138,7 @@ mod tests {
     fn shell() -> (Shell, u32, (u32, u32)) {
         let shell = Shell::default();
         let photo =
-            Photo::open(&tonefast_demo::preview(300), &OpenOptions::default(), &Progress::new()).unwrap();
+            Photo::open(tonefast_demo::SUBJECT_JPEG, &OpenOptions::default(), &Progress::new()).unwrap();
         let size = photo.size();
         let id = shell.keep("demo".to_owned(), photo);
         (shell, id, size)
@@ -149,6 +156,9 @@ mod tests {
         ] {
             assert_eq!(bytes_for(&format!("/{id}/{what}"), &query, &shell).unwrap().len(), bytes, "{what}");
         }
+        let (columns, rows) = Thumbnail::size((width, height), THUMBNAIL_SIDE);
+        let thumbnail = bytes_for(&format!("/{id}/thumbnail"), "", &shell).unwrap();
+        assert_eq!(thumbnail.len(), 4 * columns as usize * rows as usize);
         assert_eq!(bytes_for("/tables/lightness", "", &shell).unwrap().len(), 4 * 65_536);
     }
 

@@ -53,11 +53,15 @@ impl OpenError {
         match self {
             Self::Empty => "Copy it again from where it came; the copy may have been cut off.",
             Self::Unrecognised { .. } => "Open a JPEG, PNG, WebP, TIFF, GIF, BMP or HEIC picture.",
-            Self::Broken { .. } => "Copy it again from where it came, or save it anew as JPEG or PNG in another program.",
+            Self::Broken { .. } => {
+                "Copy it again from where it came, or save it anew as JPEG or PNG in another program."
+            }
             Self::Unsupported { .. } => "Save it as JPEG or PNG in another program and open that.",
             Self::TooLarge { .. } => "Save a smaller copy, 200 million pixels at most, and open that.",
             Self::Cancelled => "Open it again when you like.",
-            Self::DecoderFailed { .. } => "Save it as JPEG or PNG in another program and open that; the one on screen is untouched.",
+            Self::DecoderFailed { .. } => {
+                "Save it as JPEG or PNG in another program and open that; the one on screen is untouched."
+            }
         }
     }
 }

@@ -1,8 +1,9 @@
 //! A photo as the page knows it.
 
+use crate::picture::THUMBNAIL_SIDE;
 use crate::state::OpenPhoto;
 use serde::Serialize;
-use tonefast_core::Squint;
+use tonefast_core::{Squint, Thumbnail};
 
 /// An open photo.
 #[derive(Debug, Serialize)]
@@ -25,6 +26,8 @@ pub(crate) struct PhotoInfo {
     noticed: Vec<String>,
     /// Columns and rows of the softened pictures.
     soft: SoftSizes,
+    /// Columns and rows of the thumbnail.
+    thumbnail: (u32, u32),
 }
 
 /// Columns and rows of the softened pictures.
@@ -55,6 +58,7 @@ impl PhotoInfo {
                 half: soft(Squint::Half),
                 nearly: soft(Squint::Nearly),
             },
+            thumbnail: Thumbnail::size(photo.size(), THUMBNAIL_SIDE),
         }
     }
 }

@@ -50,7 +50,11 @@ noticed: Array<string>,
 /**
  * Columns and rows of the softened pictures.
  */
-soft: SoftSizes, };
+soft: SoftSizes, 
+/**
+ * Columns and rows of the thumbnail.
+ */
+thumbnail: [number, number], };
 
 export type SoftSizes = { slight: [number, number], half: [number, number], nearly: [number, number], };
 
