@@ -78,6 +78,11 @@ export class Drawing {
     this.#update(moved ? REST_MS : 0);
   }
 
+  /** Whether the canvas shows the exact pixels of the scene. */
+  get isExact(): boolean {
+    return this.#scene !== null && this.#shows(this.#scene);
+  }
+
   /** The canvas that shows the scene just now, freshly drawn: to be read in this task. */
   drawn(): HTMLCanvasElement | null {
     if (!this.#painter) return this.#plain;
@@ -202,11 +207,10 @@ export class Drawing {
   }
 
   #tell(): void {
-    const scene = this.#scene;
-    this.#heard.exact(scene !== null && this.#isExact(scene));
+    this.#heard.exact(this.isExact);
   }
 
-  #isExact(scene: Scene): boolean {
+  #shows(scene: Scene): boolean {
     const { view, squint } = scene.settings;
     const key = keyOf(scene);
     if (!this.#painter) return this.#here.view === key + viewQuery(scene.settings);

@@ -32,6 +32,11 @@ export async function soft(id: number, squint: string): Promise<Float32Array> {
   return new Float32Array(await bytes(`${id}/soft?squint=${squint}`));
 }
 
+/** A small copy of the whole: RGBA of 8 bits, of the size that the photo's account gives. */
+export async function thumbnail(id: number): Promise<Uint8Array> {
+  return new Uint8Array(await bytes(`${id}/thumbnail`));
+}
+
 /** A view as core draws it: RGBA of 8 bits, row-major. `settings` is the rest of the query. */
 export async function view(id: number, region: Region, grid: Grid, settings: string): Promise<Uint8Array> {
   return new Uint8Array(await bytes(`${id}/view?${ask(region, grid)}&${settings}`));

@@ -8,8 +8,8 @@ type Pixels = { width: number; height: number; rgba: string };
 declare global {
   interface Window {
     tonefast?: {
-      /** What the canvas shows by WebGL2. */
-      pixels: () => Pixels;
+      /** What the canvas shows by WebGL2, once that is exact. */
+      pixels: () => Promise<Pixels>;
       /** The same as core draws it. */
       truth: () => Promise<Pixels>;
       /** Shows `scale` device pixels to a pixel of the working copy about a point in fractions; 0 fits. */
@@ -22,11 +22,21 @@ declare global {
 export function openSeam(drawing: Drawing, viewport: Viewport): void {
   if (!navigator.webdriver) return;
   window.tonefast = {
-    pixels: () => encoded(drawing.pixels()),
-    truth: async () => encoded(await drawing.truth()),
+    pixels: async () => {
+      await exact(drawing);
+      return encoded(drawing.pixels());
+    },
+    truth: async () => {
+      await exact(drawing);
+      return encoded(await drawing.truth());
+    },
     zoom: (scale, x, y) => (scale === 0 ? viewport.fit() : viewport.zoomTo(scale, { x, y })),
     loseContext: () => drawing.loseContext(),
   };
+}
+
+async function exact(drawing: Drawing): Promise<void> {
+  while (!drawing.isExact) await new Promise(requestAnimationFrame);
 }
 
 function encoded(shown: { width: number; height: number; rgba: Uint8Array } | null): Pixels {
