@@ -1,0 +1,28 @@
+//! What follows from what is tapped: readings are asked for, and said once they stand.
+
+import { type Check, labelOf } from './check.svelte';
+import { spokenReading, verdictWords } from './words';
+
+/** A spot that has not moved for this long is spoken of: a drag would else be a babble. */
+const SAID_AFTER_MS = 200;
+
+/** Sets readings and announcements going; to be called while a component is set up. */
+export function followPins(check: Check): void {
+  const { photo, bands, pins, measures } = check;
+
+  $effect(() => {
+    if (!photo.info || !bands.info) return;
+    measures.follow({ id: photo.info.id, edges: bands.info.edges }, pins.all, pins.pair);
+  });
+
+  $effect(() => {
+    const [first, second] = pins.pair ?? [];
+    const latest = pins.latest;
+    const reading = latest && measures.readings.get(latest.letter);
+    if (!latest || !reading) return;
+    const verdict = first && second && measures.difference ? ` ${verdictWords(measures.difference, labelOf(first), labelOf(second))}.` : '';
+    const words = spokenReading(labelOf(latest), reading, check.number) + verdict;
+    const timer = setTimeout(() => (check.said = words), SAID_AFTER_MS);
+    return () => clearTimeout(timer);
+  });
+}
