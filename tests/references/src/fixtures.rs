@@ -32,6 +32,13 @@ const PILLOW_PROGRAM: Package =
 const LIBHEIF_PROGRAM: Package =
     Package { name: "libheif-program", requirement: "pillow-heif==1.1.1", kind: Kind::Program };
 
+/// colour-science: the renotation of the Munsell colours among its data (BSD-3-Clause).
+const COLOUR_SCIENCE: Package = Package {
+    name: "colour-science",
+    requirement: "colour-science==0.4.7 --hash=sha256:fe2383d86e507fc11a4b5206ff31a7399031e0dce527e22ec06eeb491d45d9a7",
+    kind: Kind::Program,
+};
+
 struct Package {
     /// The folder's name.
     name: &'static str,
@@ -98,6 +105,16 @@ impl Fixtures {
     #[must_use]
     pub fn heic_picture(&self, name: &str) -> PathBuf {
         self.fetched(&PILLOW_HEIF).join("pillow_heif-1.1.1/tests/images").join(name)
+    }
+
+    /// The table of the Munsell renotation, as its package has it: rows of `('2.5GY', 2.0, 4.0), (x, y, Y)`.
+    ///
+    /// # Panics
+    /// Where it cannot be fetched.
+    #[must_use]
+    pub fn munsell_renotation(&self) -> String {
+        let path = self.fetched(&COLOUR_SCIENCE).join("colour/notation/datasets/munsell/real.py");
+        fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
     }
 
     /// Folders for Python to find Pillow and libheif in.
