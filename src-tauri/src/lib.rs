@@ -50,7 +50,7 @@ pub fn run() {
             let window = WebviewWindowBuilder::new(app, "main", WebviewUrl::default())
                 .title("Tonefast")
                 .inner_size(1280.0, 800.0)
-                .min_inner_size(320.0, 480.0)
+                .min_inner_size(320.0, 320.0)
                 .build()?;
             let handle = app.handle().clone();
             window.on_window_event(move |event| {
