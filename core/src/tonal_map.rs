@@ -68,7 +68,7 @@ impl TonalMap {
     #[must_use]
     pub fn averaged(&self, region: Region, columns: u32, rows: u32) -> Vec<u16> {
         let mut codes = vec![0; columns as usize * rows as usize];
-        self.average_into(region, columns, rows, &mut codes, |y| code_from_y(y));
+        self.average_into(region, columns, rows, &mut codes, code_from_y);
         codes
     }
 

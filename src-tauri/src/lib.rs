@@ -3,6 +3,11 @@
 //! The page holds no path and no pixel of a file: it opens *offers* that the shell made (a picked, dropped or named
 //! file), and fetches what it shows through the `picture` scheme.
 
+#![allow(
+    clippy::needless_pass_by_value,
+    reason = "Tauri hands commands and handlers what they take by value"
+)]
+
 #[cfg(test)]
 mod demo_truths;
 mod drop;
@@ -54,7 +59,7 @@ pub fn run() {
                 .build()?;
             let handle = app.handle().clone();
             window.on_window_event(move |event| {
-                drop::on_window_event(event, &handle.state::<Shell>(), &handle)
+                drop::on_window_event(event, &handle.state::<Shell>(), &handle);
             });
             Ok(())
         })

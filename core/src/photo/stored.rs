@@ -45,8 +45,8 @@ impl Samples {
     /// Linear light of the samples `range`.
     pub(crate) fn linear(&self, range: std::ops::Range<usize>, encoding: &Encoding, linear: &mut [f32]) {
         match self {
-            Self::Rgb8(samples) => encoding.linear(&samples[range], |code| usize::from(code), linear),
-            Self::Rgb16(samples) => encoding.linear(&samples[range], |code| usize::from(code), linear),
+            Self::Rgb8(samples) => encoding.linear(&samples[range], usize::from, linear),
+            Self::Rgb16(samples) => encoding.linear(&samples[range], usize::from, linear),
         }
     }
 }

@@ -131,7 +131,7 @@ impl Code for u16 {
 
 /// Light: any channel at its end, since then its true value is not known. Dark: all of them.
 fn clipped<T: Code>(rgb: &[T]) -> (bool, bool) {
-    (rgb.iter().any(|&code| code == T::FULL), rgb.iter().all(|&code| code == T::default()))
+    (rgb.contains(&T::FULL), rgb.iter().all(|&code| code == T::default()))
 }
 
 /// The size with the same proportions whose longer side is at most `side`.

@@ -1,4 +1,3 @@
-use std::fs;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
@@ -29,6 +28,8 @@ pub struct App {
 /// The window's size, in CSS pixels.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Size {
+    /// The narrowest that the page must work in: 320 x 640.
+    Narrow,
     /// A phone held upright: 390 x 844.
     Phone,
     /// The same phone held sideways: 844 x 390.
@@ -39,12 +40,13 @@ pub enum Size {
 
 impl Size {
     /// Every size, smallest width first.
-    pub const ALL: [Self; 3] = [Self::Phone, Self::PhoneSideways, Self::Desk];
+    pub const ALL: [Self; 4] = [Self::Narrow, Self::Phone, Self::PhoneSideways, Self::Desk];
 
     /// Width and height in CSS pixels.
     #[must_use]
     pub fn pixels(self) -> (u32, u32) {
         match self {
+            Self::Narrow => (320, 640),
             Self::Phone => (390, 844),
             Self::PhoneSideways => (844, 390),
             Self::Desk => (1280, 800),
@@ -55,6 +57,7 @@ impl Size {
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
+            Self::Narrow => "narrow",
             Self::Phone => "phone",
             Self::PhoneSideways => "phone-sideways",
             Self::Desk => "desk",
@@ -140,14 +143,13 @@ impl App {
         Ok(())
     }
 
-    /// Writes a picture of the window to `file`, as PNG.
+    /// A picture of the window, as PNG.
     ///
     /// # Errors
-    /// Where it can't be taken or written.
-    pub async fn picture(&self, file: &Path) -> Result<(), Error> {
+    /// Where it can't be taken.
+    pub async fn picture(&self) -> Result<Vec<u8>, Error> {
         self.drawn().await?;
-        fs::write(file, self.client.screenshot().await?)?;
-        Ok(())
+        Ok(self.client.screenshot().await?)
     }
 
     /// Runs a script in the page until what it returns is true in JavaScript's sense, and gives that.

@@ -66,9 +66,12 @@ impl Pin {
     }
 }
 
+/// How often a view's button is tapped before it is taken for dead.
+const TAPS: usize = 5;
+
 /// What a person does and sees on the screen Check.
 impl App {
-    /// Waits until a photo is drawn, and gives its id.
+    /// Waits until a photo is drawn exactly, as it is set to be seen just now, and gives its id.
     ///
     /// # Errors
     /// Where none is in time.
@@ -79,11 +82,19 @@ impl App {
     }
 
     /// Taps the view's button and waits until the view is drawn.
+    /// A tap that a busy machine stretches into a hold is a peek, which ends as it should; then it taps again.
     ///
     /// # Errors
     /// Where it isn't in time.
     pub async fn choose(&self, view: View) -> Result<(), Error> {
-        self.find(&format!("[data-view='{}']", view.word())).await?.click().await?;
+        let button = self.find(&format!("[data-view='{}']", view.word())).await?;
+        for _ in 0..TAPS {
+            button.click().await?;
+            self.drawn().await?;
+            if button.attr("aria-pressed").await?.as_deref() == Some("true") {
+                break;
+            }
+        }
         self.chosen(view).await
     }
 
@@ -94,6 +105,35 @@ impl App {
     pub async fn chosen(&self, view: View) -> Result<(), Error> {
         let pressed = format!("[data-view='{}'][aria-pressed='true']", view.word());
         self.find(&pressed).await?;
+        self.settled().await
+    }
+
+    /// Shows so many screen pixels to a pixel of the photo, about its middle; 0 shows the whole photo.
+    ///
+    /// # Errors
+    /// Where it isn't drawn in time.
+    pub async fn zoom(&self, scale: f64) -> Result<(), Error> {
+        self.ask(
+            "const done = arguments[1]; window.tonefast.zoom(arguments[0], 0.5, 0.5); done()",
+            vec![json!(scale)],
+        )
+        .await?;
+        self.settled().await
+    }
+
+    /// Takes the web view's graphics away, as a driver does that fails, and waits until the view is there again.
+    ///
+    /// # Errors
+    /// Where it isn't in time.
+    pub async fn lose_graphics(&self) -> Result<(), Error> {
+        self.ask("window.tonefast.loseContext(); arguments[0]()", Vec::new()).await?;
+        self.settled().await
+    }
+
+    /// Waits until what was just changed is drawn exactly.
+    async fn settled(&self) -> Result<(), Error> {
+        self.drawn().await?;
+        self.photo().await?;
         self.drawn().await
     }
 
@@ -132,13 +172,40 @@ impl App {
         Ok(answer.as_str().unwrap_or_default().to_owned())
     }
 
+    /// Pastes a file of that name and with these bytes, as from a file manager, and waits for nothing.
+    ///
+    /// # Errors
+    /// Where the page can't be reached.
+    pub async fn paste(&self, name: &str, bytes: &[u8]) -> Result<(), Error> {
+        let script = "const [name, bytes, done] = arguments;
+            const clipboardData = new DataTransfer();
+            clipboardData.items.add(new File([Uint8Array.from(bytes)], name));
+            document.body.dispatchEvent(new ClipboardEvent('paste', { clipboardData, bubbles: true, cancelable: true }));
+            done();";
+        self.ask(script, vec![json!(name), json!(bytes)]).await?;
+        Ok(())
+    }
+
+    /// Whose fault the error is that is shown, as soon as one is: `file`, `limit`, ...
+    ///
+    /// # Errors
+    /// Where none is shown in time, or it says nothing.
+    pub async fn fault(&self) -> Result<String, Error> {
+        let script = "const box = document.querySelector('[data-part=error]');
+            return box !== null && box.innerText.trim() !== '' && box.dataset.code";
+        let answer = self.until("an error", script, &[]).await?;
+        answer
+            .as_str()
+            .map(str::to_owned)
+            .ok_or(Error::Odd { what: "an error".to_owned(), answer: answer.to_string() })
+    }
+
     /// Compares each pixel of the canvas with core's own drawing of the same view, zoom and size.
     ///
     /// # Errors
     /// Where the page lacks either, or they differ in size.
     pub async fn agreement(&self) -> Result<Agreement, Error> {
-        self.until("the page's account of its pixels", "return window.tonefast !== undefined", &[]).await?;
-        self.drawn().await?;
+        self.settled().await?;
         let answer = self.ask(COMPARE, Vec::new()).await?;
         let odd = || Error::Odd { what: "its pixels".to_owned(), answer: answer.to_string() };
         let count = |name: &str| answer.get(name).and_then(Value::as_u64).ok_or_else(odd);

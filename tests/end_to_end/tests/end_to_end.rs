@@ -1,8 +1,10 @@
 //! The app in its real window: one module for each screen, all in one binary, since each binary is linked anew.
 
+mod access;
 mod check;
 mod offline;
 mod pictures;
+mod screen;
 
 use std::fs;
 use std::path::Path;

@@ -60,7 +60,7 @@ fn a_broadcast_grey_does_not() {
 
 fn read(srgb: [u8; 3], bands: &Bands) -> Reading {
     let photo = Photo::from_srgb((5, 5), srgb.repeat(25));
-    Reading::take(&photo, Spot { x: 2.0, y: 2.0, radius: 2.0 }, bands).unwrap()
+    Reading::take(&photo, Spot { x: 2.0, y: 2.0, radius: 2.0 }, bands).expect("the spot lies in the middle")
 }
 
 /// ASTM D1535: luminance factor, 0 to 1, of a Munsell value.

@@ -8,6 +8,14 @@ pub(crate) const BUILD: &[&str] = &["libwebkit2gtk-4.1-dev"];
 /// What it takes to drive the app in a window that nobody sees.
 pub(crate) const DRIVE: &[&str] = &["xvfb", "webkit2gtk-driver", "fonts-dejavu-core"];
 
+/// What the tests fetch the outside sources by, that they hold core to.
+pub(crate) const FETCH: &[&str] = &["python3-pip"];
+
+/// Whether there is a pip already, Debian's or another.
+pub(crate) fn has_pip() -> bool {
+    ask(Command::new("python3").args(["-m", "pip", "--version"])).is_ok()
+}
+
 /// Installs those of `packages` that are missing, as root or through sudo.
 /// The package lists are fetched only when something is missing.
 /// Where there is no dpkg, it says what is needed and leaves it to the person.

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::Instant;
 
-use tonefast_end_to_end::{App, Error, Pin, Size, View};
+use tonefast_end_to_end::{App, Error, Pin, Reading, Size, View};
 
 #[tokio::main(flavor = "current_thread")]
 async fn main() -> ExitCode {
@@ -27,32 +27,35 @@ async fn main() -> ExitCode {
     }
 }
 
-/// Two spots that lie well apart in the demo's picture, in fractions of the picture on the screen.
-const SPOTS: [(f64, f64); 2] = [(0.5, 0.25), (0.5, 0.75)];
+/// Two spots in fractions of the picture's width and height. In the demo's picture they lie on the hull in its own
+/// shadow and on the sunlit wheelhouse above it.
+const SPOTS: [(f64, f64); 2] = [(0.507, 0.52), (0.75, 0.475)];
 
 async fn carry_through(photo: &Path, folder: &Path) -> Result<(), Error> {
     fs::create_dir_all(folder)?;
+    let picture = |name: &str| folder.join(format!("{name}.png"));
     let start = Instant::now();
     let app = App::open(&[photo]).await?;
-    app.resize(Size::Phone).await?;
     app.photo().await?;
     println!("opened {} in {:.1} s", photo.display(), start.elapsed().as_secs_f64());
+    app.resize(Size::Phone).await?;
     for view in View::ALL {
         app.choose(view).await?;
-        app.picture(&folder.join(format!("{}.png", view.word()))).await?;
+        fs::write(picture(view.word()), app.picture().await?)?;
     }
     println!("looked at it by {}", View::ALL.map(View::word).join(", by "));
     for (pin, (x, y)) in [Pin::A, Pin::B].into_iter().zip(SPOTS) {
         app.tap_picture(x, y).await?;
-        let reading = app.reading(pin).await?;
-        println!("{pin:?}: L* {:.1}, band {}", reading.lightness, reading.band);
+        let Reading { lightness, band } = app.reading(pin).await?;
+        let (across, down) = (100.0 * x, 100.0 * y);
+        println!("{pin:?}, {across:.0} % across and {down:.0} % down: L* {lightness:.1}, band {band}");
     }
     println!("{}", app.verdict().await?);
     for size in Size::ALL {
         app.resize(size).await?;
-        app.picture(&folder.join(format!("difference-{}.png", size.word()))).await?;
+        fs::write(picture(&format!("difference-{}", size.word())), app.picture().await?)?;
     }
     app.close().await?;
-    println!("pictures of each screen lie in {}", folder.display());
+    println!("pictures of the window lie in {}", folder.display());
     Ok(())
 }

@@ -1,0 +1,47 @@
+//! For everybody: by keyboard, by screen reader, in a narrow window and with large text.
+
+use std::fs;
+use std::path::Path;
+
+use serde_json::{Value, json};
+use tempfile::TempDir;
+use tonefast_end_to_end::{App, Error, Size};
+
+use crate::pictures;
+
+/// Runs axe-core, which is the rules of WCAG that a program can check, and answers with what it finds.
+/// It also answers with what is wider than the window: nothing may have to be scrolled sideways.
+const LOOK: &str = "
+    const done = arguments[0];
+    axe.run(document, { resultTypes: ['violations'] }).then(({ violations }) => {
+        const found = violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ target }) => target.join(' ')).join(', ')}`);
+        const wide = document.scrollingElement.scrollWidth - innerWidth;
+        if (wide > 0) found.push(`the page is ${wide} px wider than the window`);
+        return found;
+    }).catch((error) => [String(error)]).then(done);";
+
+#[tokio::test]
+async fn axe_finds_nothing_and_nothing_scrolls_sideways() -> Result<(), Error> {
+    let folder = TempDir::new()?;
+    let app = App::open(&[&pictures::halves(folder.path(), 230, 60)]).await?;
+    app.photo().await?;
+    let axe = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../ui/node_modules/axe-core/axe.min.js");
+    app.ask(&format!("{}; arguments[0]()", fs::read_to_string(axe)?), Vec::new()).await?;
+    app.tap_picture(0.25, 0.5).await?;
+    app.tap_picture(0.75, 0.5).await?;
+    app.verdict().await?;
+    let mut found = Vec::new();
+    for size in Size::ALL {
+        app.resize(size).await?;
+        for percent in [100, 200] {
+            let enlarge = "document.documentElement.style.fontSize = `${arguments[0]}%`; arguments[1]()";
+            app.ask(enlarge, vec![json!(percent)]).await?;
+            app.drawn().await?;
+            if let Value::Array(faults) = app.ask(LOOK, Vec::new()).await? {
+                found.extend(faults.iter().map(|fault| format!("{size:?}, text {percent} %: {fault}")));
+            }
+        }
+    }
+    assert!(found.is_empty(), "{}", found.join("\n"));
+    app.close().await
+}
