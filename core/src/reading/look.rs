@@ -31,6 +31,10 @@ pub struct Pushed {
 /// Smaller shifts are under what an untrained eye sees (2 to 3.5 ΔE*ab).
 const WORTH_TELLING: f64 = 3.0;
 
+/// A ring that differs less in L* than this is the same shape going on, and pushes nothing: about two tones that lie
+/// side by side in a scale of nine.
+const OTHER_TONE: f64 = 10.0;
+
 /// Luminance factor of the middle grey that pushes are measured against: CIE 248:2022's usual background.
 const MIDDLE_GREY: f64 = 0.2;
 
@@ -45,8 +49,10 @@ impl Look {
         let (one, other) = (fairchild_pirrotta(lch), high_green_nussbaum(lch));
         let lighter_by = (one.min(other) >= WORTH_TELLING).then_some((one.min(other), one.max(other)));
         let pushed = surroundings(photo, spot).and_then(|ring| {
+            let surroundings = crate::lightness_from_y(ring);
             let by = appearance(y, ring) - appearance(y, MIDDLE_GREY);
-            (by.abs() >= WORTH_TELLING).then_some(Pushed { surroundings: crate::lightness_from_y(ring), by })
+            let is_told = by.abs() >= WORTH_TELLING && (surroundings - lch.0).abs() >= OTHER_TONE;
+            is_told.then_some(Pushed { surroundings, by })
         });
         Self { lighter_by, pushed }
     }

@@ -95,6 +95,11 @@ fn neighbours_push_and_never_change_the_reading() {
     assert!(on_dark.look.pushed.unwrap().by > 3.0, "{:?}", on_dark.look);
 }
 
+#[test]
+fn a_large_dark_shape_is_not_pushed_by_itself() {
+    assert_eq!(take(&greys(|_, _| 15.0), SPOT).look.pushed, None);
+}
+
 /// sRGB red: L* 53.24, C* 104.6, h 40.0 (colour-science 0.4.7).
 #[test]
 fn a_vivid_red_measures_as_it_is_and_looks_lighter() {

@@ -26,6 +26,7 @@ fn main() -> ExitCode {
         ["test"] => test::all(false),
         ["test", "--long"] => test::all(true),
         ["test", step] if !step.starts_with('-') => test::one(step),
+        ["pictures"] => run::pictures(),
         ["bundle"] => bundle::bundle(bundle::Profile::Release),
         ["bundle", "--debug"] => bundle::bundle(bundle::Profile::Debug),
         [] | ["help" | "--help" | "-h"] => {
@@ -52,6 +53,7 @@ cargo xtask test [--long]   all the tests, stopping at the first that fails; --l
 cargo xtask test STEP       one step alone:
 {}
 cargo xtask bundle          make a .deb under target/bundle/
+cargo xtask pictures        take the README's pictures anew
 cargo xtask help            this",
         test::list()
     )

@@ -57,3 +57,20 @@ pub(crate) fn run(photo: Option<&Path>) -> Result<(), Failure> {
         "The demo didn't go through: the lines above say where.",
     )
 }
+
+/// The README's pictures, by their names in the demo's folder.
+const PICTURES: &[&str] = &["colour.png", "difference-phone.png", "difference-phone-sideways.png", "difference-desk.png"];
+
+/// Takes the README's pictures anew: the demo carried through, and what the window showed.
+pub(crate) fn pictures() -> Result<(), Failure> {
+    go(&[&PACKAGES, &DRIVER, &PAGE, &APP_AND_DEMO])?;
+    let (taken, kept) = (places::target().join("demo"), places::root().join("tests/images/window"));
+    run_command(
+        Command::new(places::binary("demo")).arg(places::demo()).arg(&taken),
+        "The demo didn't go through: the lines above say where.",
+    )?;
+    let keep = |name: &&str| fs::copy(taken.join(name), kept.join(name)).map(drop);
+    fs::create_dir_all(&kept)
+        .and_then(|()| PICTURES.iter().try_for_each(keep))
+        .map_err(|error| Failure::new(format!("The pictures can't be kept: {error}."), "Is there room on the disk?"))
+}
