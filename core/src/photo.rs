@@ -63,14 +63,14 @@ impl Photo {
         progress.reach(DECODED)?;
         let (orientation, mut noticed) = (stored.orientation, stored.noticed);
         let full_size = orientation.upright_size(stored.width, stored.height);
-        let lying = upright::Lying::measure(
+        let lying = upright::Lying::reduced(
             (stored.width, stored.height),
             stored.samples,
             &stored.encoding,
             options.working_side,
         );
-        progress.reach(MEASURED)?;
-        let standing = lying.turned(orientation);
+        progress.reach(REDUCED)?;
+        let standing = lying.turned(orientation, &stored.encoding);
         let size = standing.size;
         if let Some(how) = orientation.how() {
             noticed.push(Noticed::Turned { how });
@@ -97,13 +97,14 @@ impl Photo {
     pub fn from_srgb(size: (u32, u32), samples: Vec<u8>) -> Self {
         assert_eq!(samples.len(), 3 * size.0 as usize * size.1 as usize, "three samples a pixel");
         let encoding = Encoding::srgb_encoded(encoding::Depth::Eight);
-        let lying = upright::Lying::measure(size, Samples::Rgb8(samples), &encoding, None);
+        let lying = upright::Lying::reduced(size, Samples::Rgb8(samples), &encoding, None);
+        let standing = lying.turned(Orientation::UPRIGHT, &encoding);
         Self {
             full_size: size,
-            tonal_map: TonalMap::new(size.0, size.1, lying.codes),
-            samples: lying.samples,
+            tonal_map: TonalMap::new(size.0, size.1, standing.codes),
+            samples: standing.samples,
             encoding,
-            clipping: lying.clipping,
+            clipping: standing.clipping,
             noticed: Vec::new(),
         }
     }
@@ -115,10 +116,10 @@ impl Photo {
         let lying = upright::Lying {
             size: self.size(),
             samples: self.samples.clone(),
-            codes: self.tonal_map.codes().to_vec(),
+            codes: Some(self.tonal_map.codes().to_vec()),
             clipping: self.clipping.clone(),
         };
-        let standing = lying.turned(orientation);
+        let standing = lying.turned(orientation, &self.encoding);
         Self {
             full_size: orientation.upright_size(self.full_size.0, self.full_size.1),
             tonal_map: TonalMap::new(standing.size.0, standing.size.1, standing.codes),
@@ -198,8 +199,8 @@ impl Photo {
 /// Output rows that one thread averages in one go.
 const ROWS_A_GO: usize = 16;
 
-/// Part of opening done once decoded; the rest is measuring and turning (measured on 12 MP JPEGs).
+/// Part of opening done once decoded; the rest is reducing, turning and measuring (measured on 12 MP JPEGs).
 const DECODED: f32 = 0.7;
 
-/// Part of opening done once measured.
-const MEASURED: f32 = 0.9;
+/// Part of opening done once reduced.
+const REDUCED: f32 = 0.9;

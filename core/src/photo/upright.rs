@@ -10,6 +10,15 @@ use rayon::prelude::*;
 pub(super) struct Lying {
     pub(super) size: (u32, u32),
     pub(super) samples: Samples,
+    /// Y of every pixel as a 16-bit code, where it was taken already: before samples were rounded anew.
+    pub(super) codes: Option<Vec<u16>>,
+    pub(super) clipping: Clipping,
+}
+
+/// A working copy that stands upright.
+pub(super) struct Standing {
+    pub(super) size: (u32, u32),
+    pub(super) samples: Samples,
     /// Y of every pixel as a 16-bit code.
     pub(super) codes: Vec<u16>,
     pub(super) clipping: Clipping,
@@ -34,8 +43,8 @@ const ROWS_A_GO: usize = 32;
 const BLOCK: usize = 64;
 
 impl Lying {
-    /// Reduces samples so that no side is longer than `side`, by area and in linear light, and takes their Y.
-    pub(super) fn measure(
+    /// Reduces samples so that no side is longer than `side`, by area and in linear light.
+    pub(super) fn reduced(
         size: (u32, u32),
         samples: Samples,
         encoding: &Encoding,
@@ -43,8 +52,7 @@ impl Lying {
     ) -> Self {
         let working = side.map_or(size, |side| fit(size, side));
         if working == size {
-            let codes = codes_of(size, &samples, encoding);
-            return Self { size, samples, codes, clipping: Clipping::AskTheSamples };
+            return Self { size, samples, codes: None, clipping: Clipping::AskTheSamples };
         }
         let (reduced, codes, shares) = match &samples {
             Samples::Rgb8(stored) => {
@@ -58,27 +66,30 @@ impl Lying {
         };
         let clipping =
             if shares.iter().all(|&share| share == 0) { Clipping::None } else { Clipping::Shares(shares) };
-        Self { size: working, samples: reduced, codes, clipping }
+        Self { size: working, samples: reduced, codes: Some(codes), clipping }
     }
 
-    /// The same copy, upright.
-    pub(super) fn turned(self, orientation: Orientation) -> Self {
-        if orientation == Orientation::UPRIGHT {
-            return self;
-        }
-        let size = self.size;
-        Self {
-            size: orientation.upright_size(size.0, size.1),
-            samples: match self.samples {
-                Samples::Rgb8(samples) => Samples::Rgb8(turn_rgb(&samples, size, orientation)),
-                Samples::Rgb16(samples) => Samples::Rgb16(turn_rgb(&samples, size, orientation)),
-            },
-            codes: turn(&self.codes, size, orientation),
-            clipping: match self.clipping {
-                Clipping::Shares(shares) => Clipping::Shares(turn(&shares, size, orientation)),
-                other => other,
-            },
-        }
+    /// The same copy, upright. Where its Y was not taken it is taken last, so that one plane less is turned.
+    pub(super) fn turned(self, orientation: Orientation, encoding: &Encoding) -> Standing {
+        let Self { size, samples, codes, clipping } = self;
+        let upright = orientation.upright_size(size.0, size.1);
+        let samples = match samples {
+            samples if orientation == Orientation::UPRIGHT => samples,
+            Samples::Rgb8(samples) => Samples::Rgb8(turn_rgb(&samples, size, orientation)),
+            Samples::Rgb16(samples) => Samples::Rgb16(turn_rgb(&samples, size, orientation)),
+        };
+        let codes = match codes {
+            None => codes_of(upright, &samples, encoding),
+            Some(codes) if orientation == Orientation::UPRIGHT => codes,
+            Some(codes) => turn(&codes, size, orientation),
+        };
+        let clipping = match clipping {
+            Clipping::Shares(shares) if orientation != Orientation::UPRIGHT => {
+                Clipping::Shares(turn(&shares, size, orientation))
+            }
+            other => other,
+        };
+        Standing { size: upright, samples, codes, clipping }
     }
 }
 
@@ -287,12 +298,71 @@ fn turn_into<T: Copy + Send + Sync>(pixels: &[T], out: &mut [T], size: (u32, u32
         for left in (0..across).step_by(BLOCK) {
             let right = (left + BLOCK).min(across);
             for (row, out) in out.chunks_exact_mut(across).enumerate() {
-                let mut from = place(left, part * BLOCK + row);
-                for pixel in &mut out[left..right] {
-                    *pixel = pixels[from as usize];
-                    from += step;
-                }
+                let from = place(left, part * BLOCK + row);
+                turn_row(pixels, &mut out[left..right], from, step);
             }
         }
     });
+}
+
+/// Fetches `out` from every `step`th pixel, from the place `from` on.
+fn turn_row<T: Copy>(pixels: &[T], out: &mut [T], from: isize, step: isize) {
+    let (from, stride) = (from as usize, step.unsigned_abs().max(1));
+    if step < 0 {
+        let first = from - stride * (out.len() - 1);
+        for (out, &pixel) in out.iter_mut().rev().zip(pixels[first..=from].iter().step_by(stride)) {
+            *out = pixel;
+        }
+    } else {
+        for (out, &pixel) in out.iter_mut().zip(pixels[from..].iter().step_by(stride)) {
+            *out = pixel;
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::encoding::Depth;
+    use super::*;
+    use crate::lightness_from_y;
+
+    fn reduced(size: (u32, u32), side: u32, turn: u32, rgb: impl Fn(u32, u32) -> [u8; 3]) -> Standing {
+        let encoding = Encoding::srgb_encoded(Depth::Eight);
+        let samples = (0..size.0 * size.1).flat_map(|at| rgb(at % size.0, at / size.0)).collect();
+        Lying::reduced(size, Samples::Rgb8(samples), &encoding, Some(side))
+            .turned(Orientation::from_exif(turn), &encoding)
+    }
+
+    /// Half of the light of black and white is L* 76.07 (colour-science 0.4.7), at whole and at fractional ratios.
+    #[test]
+    fn fine_stripes_keep_their_light_and_both_ends_are_told_as_clipped() {
+        for side in [200, 100, 50] {
+            let standing = reduced((400, 40), side, 1, |x, _| [if x % 2 == 0 { 0 } else { 255 }; 3]);
+            for (at, &code) in standing.codes.iter().enumerate() {
+                let lightness = lightness_from_y(f64::from(code) / 65_535.0);
+                assert!((lightness - 76.069).abs() < 0.01, "{side}: {lightness}");
+                let (light, dark) = standing.clipping.at(at, &standing.samples);
+                assert!((light - 0.5).abs() < 0.07 && (dark - 0.5).abs() < 0.07, "{side}: {light}, {dark}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_reduced_copy_is_the_same_whichever_way_it_lay() {
+        let ramp = |x: u32, y: u32| [(x * 5) as u8, (y * 7) as u8, (x + y) as u8];
+        let standing = reduced((50, 30), 25, 1, ramp);
+        // Turned a quarter to the right, the pixel that lies at (x, y) stands at (49 - y, x).
+        let lay = reduced((30, 50), 25, 6, |x, y| ramp(49 - y, x));
+        assert_eq!(lay.size, standing.size);
+        let away = lay.codes.iter().zip(&standing.codes).map(|(&a, &b)| a.abs_diff(b)).max();
+        // The order of adding differs: one step of 65,535.
+        assert!(away <= Some(1), "{away:?}");
+    }
+
+    #[test]
+    fn a_small_copy_keeps_its_proportions() {
+        assert_eq!(fit((8000, 6000), 4096), (4096, 3072));
+        assert_eq!(fit((3000, 4000), 4096), (3000, 4000));
+        assert_eq!(fit((60_000, 3), 4096), (4096, 1));
+    }
 }

@@ -1,0 +1,74 @@
+//! How fast the parts are: `cargo bench -p tonefast-core --bench parts`.
+
+mod photos;
+
+use divan::{Bencher, black_box};
+use photos::{SIZES, Size, file};
+use std::fs;
+use tonefast_core::{
+    Bands, OpenOptions, Photo, Progress, Reading, Region, Spot, View, ViewSettings, colours, render,
+};
+
+fn main() {
+    divan::main();
+}
+
+fn opened(size: Size) -> Photo {
+    let bytes = fs::read(file(size)).expect("it was just drawn");
+    Photo::open(&bytes, &OpenOptions::default(), &Progress::new()).expect("it was drawn as a picture")
+}
+
+fn five() -> Bands {
+    Bands::even(5).expect("five is allowed")
+}
+
+/// Bytes to a photo, and the colour copy that a phone's screen wants first.
+#[divan::bench(args = SIZES.map(|size| size.name), sample_count = 10, sample_size = 1)]
+fn open_and_first_copy(bencher: Bencher<'_, '_>, name: &str) {
+    let size = SIZES.into_iter().find(|size| size.name == name).expect("it is one of them");
+    let bytes = fs::read(file(size)).expect("it was just drawn");
+    bencher.bench(|| {
+        let photo = Photo::open(&bytes, &OpenOptions::default(), &Progress::new()).expect("a picture");
+        let (width, height) = photo.size();
+        black_box(colours(&photo, Region::whole(width, height), 780, 585));
+        photo
+    });
+}
+
+#[divan::bench(args = ["colour", "lightness", "bands"], sample_count = 20)]
+fn view_of_12_mp_on_a_phone(bencher: Bencher<'_, '_>, name: &str) {
+    let (photo, bands) = (opened(SIZES[0]), five());
+    let view = match name {
+        "colour" => View::Colour,
+        "lightness" => View::Lightness,
+        _ => View::Bands,
+    };
+    let settings = ViewSettings { view, bands: &bands, soft: None, frame: None, line: 1 };
+    let (width, height) = photo.size();
+    bencher.bench(|| render(&photo, &settings, Region::whole(width, height), 780, 585));
+}
+
+#[divan::bench(sample_count = 50)]
+fn band_12_mp_anew(bencher: Bencher<'_, '_>) {
+    let (photo, bands) = (opened(SIZES[0]), five());
+    bencher.bench(|| photo.tonal_map().banded(&bands));
+}
+
+#[divan::bench(sample_count = 20)]
+fn shares_of_12_mp(bencher: Bencher<'_, '_>) {
+    let (photo, bands) = (opened(SIZES[0]), five());
+    bencher.bench(|| photo.tonal_map().histogram(None).shares(&bands));
+}
+
+#[divan::bench(args = [5, 12], sample_count = 20)]
+fn bands_fitted(bencher: Bencher<'_, '_>, count: usize) {
+    let histogram = opened(SIZES[0]).tonal_map().histogram(None);
+    bencher.bench(|| Bands::fitted(count, &histogram).expect("there are pixels"));
+}
+
+#[divan::bench(args = [10, 50, 200], sample_count = 100)]
+fn reading_of_radius(bencher: Bencher<'_, '_>, radius: u32) {
+    let (photo, bands) = (opened(SIZES[0]), five());
+    let spot = Spot { x: 1500.0, y: 1200.0, radius: f64::from(radius) };
+    bencher.bench(|| Reading::take(&photo, spot, &bands).expect("it lies inside"));
+}
