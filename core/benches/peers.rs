@@ -18,7 +18,7 @@ fn main() {
             }
         }
         ["open", file, times, rest @ ..] => {
-            open(file, times.parse().expect("a number"), rest.first().copied())
+            open(file, times.parse().expect("a number"), rest.first().copied());
         }
         _ => println!("draw, or open FILE TIMES [MAP]: see tests/speed/compare.py"),
     }

@@ -59,7 +59,8 @@ pub(crate) fn run(photo: Option<&Path>) -> Result<(), Failure> {
 }
 
 /// The README's pictures, by their names in the demo's folder.
-const PICTURES: &[&str] = &["colour.png", "difference-phone.png", "difference-phone-sideways.png", "difference-desk.png"];
+const PICTURES: &[&str] =
+    &["colour.png", "difference-phone.png", "difference-phone-sideways.png", "difference-desk.png"];
 
 /// Takes the README's pictures anew: the demo carried through, and what the window showed.
 pub(crate) fn pictures() -> Result<(), Failure> {
@@ -70,7 +71,7 @@ pub(crate) fn pictures() -> Result<(), Failure> {
         "The demo didn't go through: the lines above say where.",
     )?;
     let keep = |name: &&str| fs::copy(taken.join(name), kept.join(name)).map(drop);
-    fs::create_dir_all(&kept)
-        .and_then(|()| PICTURES.iter().try_for_each(keep))
-        .map_err(|error| Failure::new(format!("The pictures can't be kept: {error}."), "Is there room on the disk?"))
+    fs::create_dir_all(&kept).and_then(|()| PICTURES.iter().try_for_each(keep)).map_err(|error| {
+        Failure::new(format!("The pictures can't be kept: {error}."), "Is there room on the disk?")
+    })
 }
