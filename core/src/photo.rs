@@ -24,7 +24,8 @@ use crate::area::{AreaAverage, Region};
 use decode::Limits;
 use rayon::prelude::*;
 use std::ops::Range;
-use stored::{Encoding, Samples};
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use stored::{Encoding, Samples, Stored};
 use upright::Clipping;
 
 /// Longest side of the working copy, in pixels: what a phone's memory holds, and finer than any brush.
@@ -57,10 +58,15 @@ impl Photo {
     /// Opens a picture: decodes it, takes it to linear light through its profile, reduces and turns it.
     ///
     /// # Errors
-    /// [`OpenError`]; no panic of a decoder gets past.
+    /// [`OpenError`]; no panic gets past, a decoder's or our own.
     pub fn open(bytes: &[u8], options: &OpenOptions, progress: &Progress) -> Result<Self, OpenError> {
         let stored = decode::decode(bytes, &Limits::default(), progress)?;
         progress.reach(DECODED)?;
+        catch_unwind(AssertUnwindSafe(|| Self::from_stored(stored, options, progress)))
+            .unwrap_or(Err(OpenError::Failed))
+    }
+
+    fn from_stored(stored: Stored, options: &OpenOptions, progress: &Progress) -> Result<Self, OpenError> {
         let (orientation, mut noticed) = (stored.orientation, stored.noticed);
         let full_size = orientation.upright_size(stored.width, stored.height);
         let lying = upright::Lying::reduced(
@@ -204,3 +210,6 @@ const DECODED: f32 = 0.7;
 
 /// Part of opening done once reduced.
 const REDUCED: f32 = 0.9;
+
+#[cfg(test)]
+mod tests;

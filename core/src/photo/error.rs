@@ -38,6 +38,9 @@ pub enum OpenError {
     /// The caller called it off.
     #[error("opening was called off")]
     Cancelled,
+    /// We failed on a picture that was decoded.
+    #[error("the picture was read, but could not be measured")]
+    Failed,
     /// A decoder panicked: our fault or a library's, never the painter's.
     #[error("the {format} decoder failed on this file")]
     DecoderFailed {
@@ -59,6 +62,7 @@ impl OpenError {
             Self::Unsupported { .. } => "Save it as JPEG or PNG in another program and open that.",
             Self::TooLarge { .. } => "Save a smaller copy, 200 million pixels at most, and open that.",
             Self::Cancelled => "Open it again when you like.",
+            Self::Failed => "Save a smaller copy and open that; the one on screen is untouched.",
             Self::DecoderFailed { .. } => {
                 "Save it as JPEG or PNG in another program and open that; the one on screen is untouched."
             }
