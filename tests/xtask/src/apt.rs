@@ -13,7 +13,9 @@ pub(crate) const FETCH: &[&str] = &["python3-pip"];
 
 /// Whether there is a pip already, Debian's or another.
 pub(crate) fn has_pip() -> bool {
-    ask(Command::new("python3").args(["-m", "pip", "--version"])).is_ok()
+    // A Python without pip answers too, but says nothing on its standard output.
+    ask(Command::new("python3").args(["-m", "pip", "--version"]))
+        .is_ok_and(|answer| answer.starts_with("pip "))
 }
 
 /// Installs those of `packages` that are missing, as root or through sudo.
