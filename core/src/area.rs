@@ -30,21 +30,24 @@ impl Region {
 ///
 /// Where a cell is smaller than a pixel it takes the pixel under its centre: magnified pixels stay what they are.
 pub(crate) struct AreaAverage {
-    columns: Spans,
+    columns: Taps,
     rows: Spans,
 }
+
+/// Floats that are handled at a time, of which a pixel's channels are the first ones: a vector of every processor.
+const LANES: usize = 4;
 
 impl AreaAverage {
     /// From `region` of a picture of `size` (width, height) to `cells` (columns, rows). What of the region lies outside
     /// the picture repeats its edge.
     pub(crate) fn new(size: (u32, u32), region: Region, cells: (u32, u32)) -> Self {
         Self {
-            columns: Spans::new(size.0, region.x, region.width, cells.0),
+            columns: Taps::new(&Spans::new(size.0, region.x, region.width, cells.0)),
             rows: Spans::new(size.1, region.y, region.height, cells.1),
         }
     }
 
-    /// Averages the output rows `rows`, one after the other, for pixels of `C` channels.
+    /// Averages the output rows `rows`, one after the other, for pixels of `C` channels, at most 4.
     ///
     /// `fetch(row, columns, linear)` writes the linear light of a source row's `columns` into `linear`, interleaved;
     /// `emit(row, averages)` takes each output row. Every source row is fetched once.
@@ -54,25 +57,105 @@ impl AreaAverage {
         mut fetch: impl FnMut(usize, Range<usize>, &mut [f32]),
         mut emit: impl FnMut(usize, &[f32]),
     ) {
-        let columns = self.columns.reach();
-        let mut linear = vec![0.0; C * columns.len()];
-        let mut across = vec![0.0; C * self.columns.len()];
-        let mut sum = vec![0.0; C * self.columns.len()];
+        let reach = &self.columns.reach;
+        let samples = C * reach.len();
+        // Down first: whole rows add up quickly, and what goes across is then one row for each that comes out.
+        let mut linear = vec![0.0; samples + LANES];
+        let mut sum = vec![0.0; samples + LANES];
+        let mut averages = vec![0.0; C * self.columns.firsts.len()];
         let mut held = None;
         for row in rows {
-            sum.fill(0.0);
             let (first, weights) = self.rows.of(row);
-            for (source, &weight) in (first..).zip(weights) {
-                if held != Some(source) {
-                    fetch(source, columns.clone(), &mut linear);
-                    self.columns.average::<C>(columns.start, &linear, &mut across);
-                    held = Some(source);
+            if let [_] = weights {
+                if held != Some(first) {
+                    fetch(first, reach.clone(), &mut linear[..samples]);
+                    held = Some(first);
                 }
-                for (sum, value) in sum.iter_mut().zip(&across) {
-                    *sum += weight * value;
+                self.columns.average::<C>(&linear, &mut averages);
+            } else {
+                sum.fill(0.0);
+                for (source, &weight) in (first..).zip(weights) {
+                    if held != Some(source) {
+                        fetch(source, reach.clone(), &mut linear[..samples]);
+                        held = Some(source);
+                    }
+                    for (sum, value) in sum.iter_mut().zip(&linear) {
+                        *sum += weight * value;
+                    }
+                }
+                self.columns.average::<C>(&sum, &mut averages);
+            }
+            emit(row, &averages);
+        }
+    }
+}
+
+/// Spans of columns as a loop likes them: the same count of weights for every cell, some of them 0.
+struct Taps {
+    /// The source pixels that any cell needs.
+    reach: Range<usize>,
+    /// Where each cell's pixels begin, counted from the reach's start.
+    firsts: Vec<usize>,
+    /// Weights a cell.
+    count: usize,
+    weights: Vec<f32>,
+}
+
+impl Taps {
+    fn new(spans: &Spans) -> Self {
+        let cells = spans.firsts.len();
+        let last = cells - 1;
+        let reach = spans.firsts[0]..spans.firsts[last] + spans.of(last).1.len();
+        let count = (0..cells).map(|cell| spans.of(cell).1.len()).max().unwrap_or(1);
+        let mut taps =
+            Self { firsts: Vec::with_capacity(cells), count, weights: vec![0.0; cells * count], reach };
+        for (cell, out) in taps.weights.chunks_exact_mut(count).enumerate() {
+            let (first, weights) = spans.of(cell);
+            // Near the end, the pixels of weight 0 come before.
+            let begin = (first - taps.reach.start).min(taps.reach.len() - count);
+            let before = first - taps.reach.start - begin;
+            out[before..before + weights.len()].copy_from_slice(weights);
+            taps.firsts.push(begin);
+        }
+        taps
+    }
+
+    /// `row` begins at the reach's start and has [`LANES`] floats more than the reach has samples.
+    fn average<const C: usize>(&self, row: &[f32], averages: &mut [f32]) {
+        match self.count {
+            1 => self.average_by::<C, 1>(row, averages),
+            2 => self.average_by::<C, 2>(row, averages),
+            3 => self.average_by::<C, 3>(row, averages),
+            _ => self.average_of_many::<C>(row, averages),
+        }
+    }
+
+    /// As [`Self::average_of_many`], for the few weights of most pictures: `N` of them.
+    fn average_by<const C: usize, const N: usize>(&self, row: &[f32], averages: &mut [f32]) {
+        let cells = averages.as_chunks_mut::<C>().0.iter_mut().zip(&self.firsts);
+        for ((out, &first), weights) in cells.zip(self.weights.as_chunks::<N>().0) {
+            let pixels = &row[first * C..(first + N - 1) * C + LANES];
+            let mut sum = [0.0; LANES];
+            for (nth, &weight) in weights.iter().enumerate() {
+                for lane in 0..LANES {
+                    sum[lane] += weight * pixels[nth * C + lane];
                 }
             }
-            emit(row, &sum);
+            out.copy_from_slice(&sum[..C]);
+        }
+    }
+
+    fn average_of_many<const C: usize>(&self, row: &[f32], averages: &mut [f32]) {
+        let cells = averages.as_chunks_mut::<C>().0.iter_mut().zip(&self.firsts);
+        for ((out, &first), weights) in cells.zip(self.weights.chunks_exact(self.count)) {
+            let pixels = row[first * C..].windows(LANES).step_by(C);
+            let mut sum = [0.0; LANES];
+            for (pixel, &weight) in pixels.zip(weights) {
+                for lane in 0..LANES {
+                    sum[lane] += weight * pixel[lane];
+                }
+            }
+            out.copy_from_slice(&sum[..C]);
         }
     }
 }
@@ -123,33 +206,8 @@ impl Spans {
         self.begins.push(self.weights.len());
     }
 
-    fn len(&self) -> usize {
-        self.firsts.len()
-    }
-
     fn of(&self, cell: usize) -> (usize, &[f32]) {
         (self.firsts[cell], &self.weights[self.begins[cell]..self.begins[cell + 1]])
-    }
-
-    /// The source pixels that any cell needs.
-    fn reach(&self) -> Range<usize> {
-        let last = self.len() - 1;
-        self.firsts[0]..self.firsts[last] + self.of(last).1.len()
-    }
-
-    /// `linear` begins at source pixel `start`.
-    fn average<const C: usize>(&self, start: usize, linear: &[f32], across: &mut [f32]) {
-        for (cell, out) in across.chunks_exact_mut(C).enumerate() {
-            let (first, weights) = self.of(cell);
-            let from = (first - start) * C;
-            let mut sum = [0.0; C];
-            for (pixel, &weight) in linear[from..from + weights.len() * C].chunks_exact(C).zip(weights) {
-                for channel in 0..C {
-                    sum[channel] += weight * pixel[channel];
-                }
-            }
-            out.copy_from_slice(&sum);
-        }
     }
 }
 
@@ -184,6 +242,43 @@ mod tests {
         let source: Vec<f32> = (0..9).map(|value| value as f32).collect();
         let out = averaged(&source, 3, Region::whole(3, 3), (1, 1));
         assert!((out[0] - 4.0).abs() < 1e-5, "{out:?}");
+    }
+
+    /// The integral itself, in float64: every pixel weighs as much of it as the cell covers. The ratios take every way
+    /// that weights are laid out, from one across to all of them.
+    #[test]
+    fn three_channels_agree_with_the_integral_at_any_ratio() {
+        let (width, height) = (22, 15);
+        let source: Vec<f32> = (0..3 * width * height).map(|at| (at * 7919 % 1009) as f32 / 1009.0).collect();
+        let cover = |cell: f64, step: f64, pixel: u32| {
+            let (from, pixel) = (cell * step, f64::from(pixel));
+            ((from + step).min(pixel + 1.0) - from.max(pixel)).max(0.0) / step
+        };
+        for (columns, rows) in [(22, 15), (21, 14), (20, 9), (11, 5), (9, 15), (3, 2), (1, 1)] {
+            let steps = (f64::from(width) / f64::from(columns), f64::from(height) / f64::from(rows));
+            let plan = AreaAverage::new((width, height), Region::whole(width, height), (columns, rows));
+            plan.rows::<3>(
+                0..rows as usize,
+                |row, reach, linear| {
+                    let at = 3 * row * width as usize;
+                    linear.copy_from_slice(&source[at + 3 * reach.start..at + 3 * reach.end]);
+                },
+                |row, averages| {
+                    for (at, &average) in averages.iter().enumerate() {
+                        let mut expected = 0.0;
+                        for (pixel, rgb) in (0..).zip(source.as_chunks::<3>().0) {
+                            expected += f64::from(rgb[at % 3])
+                                * cover(row as f64, steps.1, pixel / width)
+                                * cover((at / 3) as f64, steps.0, pixel % width);
+                        }
+                        assert!(
+                            (f64::from(average) - expected).abs() < 1e-6,
+                            "{columns} x {rows}: {average}"
+                        );
+                    }
+                },
+            );
+        }
     }
 
     #[test]

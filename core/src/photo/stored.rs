@@ -45,16 +45,25 @@ impl Samples {
     /// Linear light of the samples `range`.
     pub(crate) fn linear(&self, range: std::ops::Range<usize>, encoding: &Encoding, linear: &mut [f32]) {
         match self {
-            Self::Rgb8(samples) => encoding.linear(&samples[range], usize::from, linear),
-            Self::Rgb16(samples) => encoding.linear(&samples[range], usize::from, linear),
+            Self::Rgb8(samples) => encoding.linear(&samples[range], 256, usize::from, linear),
+            Self::Rgb16(samples) => encoding.linear(&samples[range], 65_536, usize::from, linear),
         }
     }
 }
 
 impl Encoding {
-    /// Linear light of interleaved samples; `index` says where in the tables a sample stands.
-    pub(crate) fn linear<T: Copy>(&self, samples: &[T], index: impl Fn(T) -> usize, linear: &mut [f32]) {
+    /// Linear light of interleaved samples; `index` says where in the tables, `codes` entries long, a sample stands.
+    #[inline]
+    pub(crate) fn linear<T: Copy>(
+        &self,
+        samples: &[T],
+        codes: usize,
+        index: impl Fn(T) -> usize,
+        linear: &mut [f32],
+    ) {
+        // A length known to the compiler saves a check at every sample.
         let [red, green, blue] = &self.linear_from_code;
+        let (red, green, blue) = (&red[..codes], &green[..codes], &blue[..codes]);
         for (out, &[r, g, b]) in linear.as_chunks_mut().0.iter_mut().zip(samples.as_chunks().0) {
             *out = [red[index(r)], green[index(g)], blue[index(b)]];
         }

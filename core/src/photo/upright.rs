@@ -3,7 +3,7 @@
 use super::Orientation;
 use super::stored::{Encoding, Samples};
 use crate::area::{AreaAverage, Region};
-use crate::lightness::code_from_y;
+use crate::lightness::{Y_CODES, code_from_y};
 use rayon::prelude::*;
 
 /// A working copy that still lies as its file stores it.
@@ -114,6 +114,8 @@ impl Clipping {
 trait Code: Copy + Default + Ord + Send + Sync {
     /// The largest.
     const FULL: Self;
+    /// How many there are.
+    const CODES: usize;
     /// As an index into the encoding's tables.
     fn index(self) -> usize;
     /// From such an index.
@@ -122,6 +124,7 @@ trait Code: Copy + Default + Ord + Send + Sync {
 
 impl Code for u8 {
     const FULL: Self = Self::MAX;
+    const CODES: usize = 256;
     fn index(self) -> usize {
         usize::from(self)
     }
@@ -132,6 +135,7 @@ impl Code for u8 {
 
 impl Code for u16 {
     const FULL: Self = Self::MAX;
+    const CODES: usize = 65_536;
     fn index(self) -> usize {
         usize::from(self)
     }
@@ -168,9 +172,12 @@ fn codes_of(size: (u32, u32), samples: &Samples, encoding: &Encoding) -> Vec<u16
 }
 
 fn codes_into<T: Code>(codes: &mut [u16], samples: &[T], encoding: &Encoding) {
-    let [red, green, blue] = encoding.y_tables();
+    let tables = encoding.y_tables();
     let piece = codes.len().div_ceil(rayon::current_num_threads()).max(1);
     codes.par_chunks_mut(piece).zip(samples.par_chunks(3 * piece)).for_each(|(codes, samples)| {
+        // A length known to the compiler saves a check at every sample.
+        let [red, green, blue] = &tables;
+        let (red, green, blue) = (&red[..T::CODES], &green[..T::CODES], &blue[..T::CODES]);
         for (code, [r, g, b]) in codes.iter_mut().zip(samples.as_chunks().0) {
             *code = code_from_y(red[r.index()] + green[g.index()] + blue[b.index()]);
         }
@@ -198,11 +205,13 @@ fn reduce<T: Code>(
         .enumerate()
         .for_each(|(part, ((samples, codes), shares))| {
             let first = part * ROWS_A_GO;
+            let [red, green, blue] = &codes_from_linear;
+            let (red, green, blue) = (&red[..Y_CODES], &green[..Y_CODES], &blue[..Y_CODES]);
             plan.rows::<3>(
                 first..first + codes.len() / columns,
                 |row, reach, linear| {
                     let row = &stored[3 * (row * width + reach.start)..3 * (row * width + reach.end)];
-                    encoding.linear(row, |code| code.index(), linear);
+                    encoding.linear(row, T::CODES, |code| code.index(), linear);
                 },
                 |row, averages| {
                     let at = (row - first) * columns;
@@ -211,10 +220,9 @@ fn reduce<T: Code>(
                         out.iter_mut().zip(&mut codes[at..]).zip(averages.as_chunks().0)
                     {
                         *code = code_from_y(y_row[0] * r + y_row[1] * g + y_row[2] * b);
-                        let nearest = |channel: usize, linear| {
-                            T::from_index(codes_from_linear[channel][usize::from(code_from_y(linear))])
-                        };
-                        *out = [nearest(0, r), nearest(1, g), nearest(2, b)];
+                        let nearest =
+                            |table: &[u16], linear| T::from_index(table[usize::from(code_from_y(linear))]);
+                        *out = [nearest(red, r), nearest(green, g), nearest(blue, b)];
                     }
                 },
             );
