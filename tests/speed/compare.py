@@ -2,9 +2,10 @@
 
 The work: the bytes of a JPEG, set upright, averaged by area in linear light to at most 4096 pixels a side, its L*
 under D65, and a colour copy of a fifth of its size. Ours, libvips and OpenCV take turns, each with its default number
-of threads; medians are printed. It sets itself up in the build's folder. Machines are noisy: trust the ratios.
+of threads, and each by the fastest way that was found for it. Medians are printed, then the ratios, the peak memory of
+each process, and how far the middle half of our times and theirs spreads. It sets itself up in the build's folder.
 
-It also holds our tonal map to a float64 area average of the same decoded pixels.
+It also holds our tonal map to a float64 area average of the very pixels that we were given, at every pixel.
 """
 
 import json
@@ -13,16 +14,20 @@ import statistics
 import subprocess
 import sys
 import tempfile
-import time
 import venv
 
 ROOT = os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
 PEERS = os.path.join(ROOT, "target", "peers")
 NEEDED = ["numpy==2.2.6", "opencv-python-headless==4.12.0.88", "pyvips==3.0.0", "pyvips-binary==8.17.2"]
 SIDE = 4096
-# L* between our tonal map and the float64 average of what OpenCV's libjpeg decoded: the decoders differ by about .02
-# in the mean; the averaging by less than .01 (held apart by the tests of core's area average).
+# Opens a process; the first warms up and is left out.
+OPENS = 3
+# L*, worst pixel: a 16-bit code of Y errs by up to .007 near black, and float32 sums add less than the rest.
+AVERAGE = 0.01
+# L*, mean: two JPEG decoders round differently, by about .02 in the mean.
 DECODERS = 0.05
+# A machine with more than this to do besides gives times that say little.
+BUSY = 0.5
 
 
 def in_the_peers_python():
@@ -37,18 +42,21 @@ def in_the_peers_python():
 
 def our_program():
     build = ["cargo", "bench", "-p", "tonefast-core", "--bench", "peers", "--no-run", "--message-format=json"]
-    lines = subprocess.run(build, check=True, capture_output=True, text=True, cwd=ROOT).stdout.splitlines()
-    messages = (json.loads(line) for line in lines)
+    messages = (json.loads(line) for line in output(build).splitlines())
     return [it["executable"] for it in messages if it.get("executable")][-1]
+
+
+def output(command):
+    return subprocess.run(command, check=True, stdout=subprocess.PIPE, text=True, cwd=ROOT).stdout
 
 
 # Run in a process of its own: prints milliseconds, and the peak of its memory.
 CHILD = r"""
-import sys, time, resource
+import sys, time
 peer, path, rounds, side = sys.argv[1], sys.argv[2], int(sys.argv[3]), int(sys.argv[4])
 data = open(path, 'rb').read()
 import numpy as np
-if peer == 'opencv':
+if peer == 'OpenCV':
     import cv2
     codes = np.arange(256) / 255
     table = np.where(codes <= .04045, codes / 12.92, ((codes + .055) / 1.055) ** 2.4).astype(np.float32)
@@ -67,7 +75,8 @@ else:
         linear = pyvips.Image.new_from_buffer(data, '').autorot().colourspace('scrgb')
         scale = min(1, side / max(linear.width, linear.height))
         if scale < 1:
-            linear = linear.resize(scale, kernel='linear')
+            # Held in memory, since it is used twice; without a reduction, computing it twice is the faster way.
+            linear = linear.resize(scale, kernel='linear').copy_memory()
         lightness = linear.colourspace('lab')[0].write_to_memory()
         small = linear.resize(.2, kernel='linear').colourspace('srgb').write_to_memory()
         return lightness, small
@@ -75,68 +84,108 @@ for _ in range(rounds):
     begun = time.perf_counter()
     open_one()
     print('%.1f' % ((time.perf_counter() - begun) * 1000))
-print('peak', resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1000)
+# Not getrusage's peak: a child takes its parent's over.
+print('peak', next(int(line.split()[1]) for line in open('/proc/self/status') if line.startswith('VmHWM')) // 1000)
 """
 
 
 def run(command):
-    lines = subprocess.run(command, check=True, capture_output=True, text=True).stdout.split("\n")
+    lines = output(command).split("\n")
     times = [float(line) for line in lines if line and line[0].isdigit()]
-    # The first warms caches up.
     return times[1:], int(next(line for line in lines if line.startswith("peak")).split()[1])
 
 
-def check(program, path):
+def worst_of_the_average(program, pixels):
+    """L* between our map of `pixels` and their average; they are handed over as a BMP, which no decoder rounds."""
     import cv2
+
+    with tempfile.NamedTemporaryFile(suffix=".bmp", dir=PEERS) as same:
+        cv2.imwrite(same.name, pixels)
+        return difference(our_map(program, same.name), pixels).max()
+
+
+def our_map(program, path):
     import numpy as np
 
-    with tempfile.NamedTemporaryFile() as out:
-        subprocess.run([program, "open", path, "1", out.name], check=True, capture_output=True)
-        ours = np.fromfile(out.name, np.uint16).astype(np.float64) / 65535
-    encoded = cv2.imread(path).astype(np.float64)[:, :, ::-1] / 255
-    linear = np.where(encoded <= 0.04045, encoded / 12.92, ((encoded + 0.055) / 1.055) ** 2.4)
-    luminance = linear @ np.array([0.212639, 0.715169, 0.072192])
+    with tempfile.NamedTemporaryFile(dir=PEERS) as out:
+        output([program, "open", path, "1", out.name])
+        return np.fromfile(out.name, np.uint16).astype(np.float64) / 65535
+
+
+def difference(ours, pixels):
+    """|L*| between a map of Y and the float64 area average of 8-bit sRGB pixels, as OpenCV orders them."""
+    import numpy as np
+
+    codes = np.arange(256) / 255
+    linear = np.where(codes <= 0.04045, codes / 12.92, ((codes + 0.055) / 1.055) ** 2.4)
+    blue, green, red = (linear[pixels[:, :, channel]] for channel in range(3))
+    # IEC 61966-2-1's primaries under D65.
+    luminance = 0.212639 * red + 0.715169 * green + 0.072192 * blue
     scale = min(1, SIDE / max(luminance.shape))
     height, width = (round(side * scale) for side in luminance.shape)
-    reference = weights(luminance.shape[0], height) @ luminance @ weights(luminance.shape[1], width).T
+    for cells in (height, width):
+        luminance = averaged(luminance, cells).T
+    # CIE 15:2018.
     lightness = lambda y: np.where(y > 216 / 24389, 116 * np.cbrt(y) - 16, 24389 / 27 * y)
-    difference = np.abs(lightness(ours.reshape(height, width)) - lightness(reference))
-    assert difference.mean() < DECODERS, difference.mean()
-    return difference.mean()
+    return np.abs(lightness(ours.reshape(height, width)) - lightness(luminance))
 
 
-def weights(pixels, cells):
-    """Rows of exact area weights."""
+def averaged(rows, cells):
+    """Means of `cells` equal parts of the rows: differences of their running integral at the parts' ends."""
     import numpy as np
 
-    step = pixels / cells
-    starts = np.arange(cells)[:, None] * step
-    at = np.arange(pixels)[None, :]
-    return np.clip(np.minimum(at + 1, starts + step) - np.maximum(at, starts), 0, 1) / step
+    if cells == len(rows):
+        return rows
+    integral = np.vstack([np.zeros_like(rows[:1]), np.cumsum(rows, axis=0)])
+    ends = np.arange(cells + 1) * len(rows) / cells
+    whole = np.minimum(ends.astype(int), len(rows) - 1)
+    at_ends = integral[whole] + (ends - whole)[:, None] * rows[whole]
+    return np.diff(at_ends, axis=0) * cells / len(rows)
+
+
+def spread(times):
+    """Half of the middle half's width, in per cent of the median."""
+    lower, middle, upper = statistics.quantiles(times, n=4)
+    return 50 * (upper - lower) / middle
+
+
+def compare(program, name, path, rounds):
+    import cv2
+
+    commands = {"ours": [program, "open", path, str(OPENS)]} | {
+        peer: [sys.executable, "-c", CHILD, peer, path, str(OPENS), str(SIDE)] for peer in ("OpenCV", "libvips")
+    }
+    times, peaks = {peer: [] for peer in commands}, dict.fromkeys(commands, 0)
+    for _ in range(rounds):
+        for peer, command in commands.items():
+            some, peak = run(command)
+            times[peer] += some
+            peaks[peer] = max(peak, peaks[peer])
+    pixels = cv2.imread(path)
+    worst = worst_of_the_average(program, pixels)
+    assert worst < AVERAGE, worst
+    mean = difference(our_map(program, path), pixels).mean()
+    assert mean < DECODERS, mean
+    medians = {peer: statistics.median(some) for peer, some in times.items()}
+    cells = [f"{name} ({os.path.getsize(path) / 1e6:.1f} MB)"]
+    cells += [f"{median:.0f} ms" for median in medians.values()]
+    cells += [f"{medians['ours'] / medians[peer]:.2f}" for peer in ("OpenCV", "libvips")]
+    cells += [" / ".join(str(peak) for peak in peaks.values()) + " MB"]
+    cells += [" / ".join(f"{spread(some):.0f}" for some in times.values()) + " %", f"{worst:.4f} L*"]
+    print("| " + " | ".join(cells) + " |", flush=True)
 
 
 def main():
     rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 7
     program = our_program()
-    photos = [line.split("\t") for line in subprocess.run([program, "draw"], check=True, capture_output=True, text=True).stdout.splitlines()]
-    print("| | ours | OpenCV | libvips | of OpenCV | of libvips | our peak | map against float64 |")
-    print("|---|---|---|---|---|---|---|---|")
+    photos = [line.split("\t") for line in output([program, "draw"]).splitlines()]
+    load = os.getloadavg()[0]
+    state = "busy: the times say little" if load > BUSY else "quiet"
+    print(f"{os.cpu_count()} cores, {state} (load {load:.1f}); medians of {rounds * (OPENS - 1)}\n")
+    print("| | ours | OpenCV | libvips | of OpenCV | of libvips | peaks | spread | map, worst pixel |")
+    print("|" + "---|" * 9)
     for name, path in photos:
-        commands = {
-            "ours": [program, "open", path, "3"],
-            "opencv": [sys.executable, "-c", CHILD, "opencv", path, "3", str(SIDE)],
-            "libvips": [sys.executable, "-c", CHILD, "libvips", path, "3", str(SIDE)],
-        }
-        times, peaks = {peer: [] for peer in commands}, {}
-        for _ in range(rounds):
-            for peer, command in commands.items():
-                some, peak = run(command)
-                times[peer] += some
-                peaks[peer] = max(peak, peaks.get(peer, 0))
-        ours, opencv, libvips = (statistics.median(times[peer]) for peer in commands)
-        error = check(program, path)
-        print(f"| {name} ({os.path.getsize(path) / 1e6:.1f} MB) | {ours:.0f} ms | {opencv:.0f} ms | {libvips:.0f} ms | "
-              f"{ours / opencv:.2f} | {ours / libvips:.2f} | {peaks['ours']} MB | {error:.3f} L* |", flush=True)
+        compare(program, name, path, rounds)
 
 
 in_the_peers_python()
