@@ -73,14 +73,17 @@ impl AreaAverage {
                 }
                 self.columns.average::<C>(&linear, &mut averages);
             } else {
-                sum.fill(0.0);
-                for (source, &weight) in (first..).zip(weights) {
+                for (nth, &weight) in weights.iter().enumerate() {
+                    let source = first + nth;
                     if held != Some(source) {
                         fetch(source, reach.clone(), &mut linear[..samples]);
                         held = Some(source);
                     }
-                    for (sum, value) in sum.iter_mut().zip(&linear) {
-                        *sum += weight * value;
+                    let pairs = sum.iter_mut().zip(&linear);
+                    if nth == 0 {
+                        pairs.for_each(|(sum, value)| *sum = weight * value);
+                    } else {
+                        pairs.for_each(|(sum, value)| *sum += weight * value);
                     }
                 }
                 self.columns.average::<C>(&sum, &mut averages);
