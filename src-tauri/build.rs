@@ -3,6 +3,7 @@
 const COMMANDS: &[&str] = &[
     "choose_photo",
     "waiting_offer",
+    "pasted_offer",
     "open_offer",
     "open_sent",
     "open_demo",

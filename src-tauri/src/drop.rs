@@ -1,6 +1,6 @@
 //! A file dropped on the window becomes an offer.
 
-use crate::state::Shell;
+use crate::state::{Offer, Shell};
 use serde::Serialize;
 use tauri::{AppHandle, DragDropEvent, Emitter, WindowEvent};
 
@@ -18,7 +18,7 @@ pub(crate) fn on_window_event(event: &WindowEvent, shell: &Shell, app: &AppHandl
     let WindowEvent::DragDrop(DragDropEvent::Drop { paths, .. }) = event else { return };
     let Some(path) = paths.first() else { return };
     let name = crate::photo::name_of(path);
-    let offered = Offered { offer: shell.offer(path.clone()), name };
+    let offered = Offered { offer: shell.offer(Offer::File(path.clone())), name };
     if let Err(error) = app.emit("offered", offered) {
         tracing::error!(%error, "a dropped file could not be offered");
     }

@@ -1,7 +1,7 @@
 //! Where pictures come from: the platform's picker, and the program's argument.
 
 use crate::error::Error;
-use crate::state::Shell;
+use crate::state::{Offer, Shell};
 use tauri::{AppHandle, State};
 use tauri_plugin_dialog::DialogExt;
 
@@ -24,7 +24,7 @@ pub(crate) async fn choose_photo(app: AppHandle, shell: State<'_, Shell>) -> Res
     let picked = told.await.map_err(|_| Error::Program)?;
     let path =
         picked.map(|file| file.into_path().map_err(|error| Error::Caller(error.to_string()))).transpose()?;
-    Ok(path.map(|path| shell.offer(path)))
+    Ok(path.map(|path| shell.offer(Offer::File(path))))
 }
 
 /// The offer of the file that the program was started with.

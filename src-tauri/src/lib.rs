@@ -8,6 +8,7 @@
     reason = "Tauri hands commands and handlers what they take by value"
 )]
 
+mod clipboard;
 #[cfg(test)]
 mod demo_truths;
 mod drop;
@@ -40,6 +41,7 @@ pub fn run() {
         .invoke_handler(tauri::generate_handler![
             files::choose_photo,
             files::waiting_offer,
+            clipboard::pasted_offer,
             photo::open_offer,
             photo::open_sent,
             photo::open_demo,

@@ -4,7 +4,7 @@ pub(crate) mod wire;
 
 use crate::error::Error;
 use crate::files;
-use crate::state::{Job, Shell};
+use crate::state::{Job, Offer, Shell};
 use percent_encoding::percent_decode_str;
 use std::borrow::Cow;
 use std::path::Path;
@@ -18,12 +18,16 @@ use wire::PhotoInfo;
 /// How soon a call-off is answered.
 const LOOK_EVERY: Duration = Duration::from_millis(20);
 
-/// Opens the file behind an offer.
+/// Opens what is behind an offer.
 #[tauri::command]
 pub(crate) async fn open_offer(offer: u32, job: u32, shell: State<'_, Shell>) -> Result<PhotoInfo, Error> {
-    let path = shell.take_offer(offer)?;
-    let name = name_of(&path);
-    let photo = work(shell.start(job), move |progress| open(&files::read(&path)?, progress)).await?;
+    let job = shell.start(job);
+    let (name, photo) = match shell.take_offer(offer)? {
+        Offer::File(path) => {
+            (name_of(&path), work(job, move |progress| open(&files::read(&path)?, progress)).await?)
+        }
+        Offer::Bytes { name, bytes } => (name, work(job, move |progress| open(&bytes, progress)).await?),
+    };
     keep(&shell, name, photo)
 }
 

@@ -12,9 +12,18 @@ use tonefast_core::{Photo, Progress, SoftMap, Squint};
 pub(crate) struct Shell {
     next: AtomicU32,
     photos: Mutex<HashMap<u32, Arc<OpenPhoto>>>,
-    offers: Mutex<HashMap<u32, PathBuf>>,
+    offers: Mutex<HashMap<u32, Offer>>,
     at_start: Mutex<Option<u32>>,
     jobs: Mutex<HashMap<u32, Arc<Progress>>>,
+}
+
+/// What the page may open once, without knowing where it lies.
+#[derive(Debug, PartialEq, Eq)]
+pub(crate) enum Offer {
+    /// A file that was picked, dropped, named or copied.
+    File(PathBuf),
+    /// An encoded picture, and what to call it.
+    Bytes { name: String, bytes: Vec<u8> },
 }
 
 /// A photo and what was once computed from it.
@@ -49,16 +58,16 @@ impl Shell {
         lock(&self.photos).remove(&id);
     }
 
-    /// Keeps a path that the page may open once, by the number that it gets.
-    pub(crate) fn offer(&self, path: PathBuf) -> u32 {
+    /// Keeps what the page may open once, by the number that it gets.
+    pub(crate) fn offer(&self, offer: Offer) -> u32 {
         let id = self.fresh();
-        lock(&self.offers).insert(id, path);
+        lock(&self.offers).insert(id, offer);
         id
     }
 
     /// As [`Self::offer`], for the page to ask for when it starts.
     pub(crate) fn offer_at_start(&self, path: PathBuf) {
-        *lock(&self.at_start) = Some(self.offer(path));
+        *lock(&self.at_start) = Some(self.offer(Offer::File(path)));
     }
 
     /// The offer that waited for the page, once.
@@ -66,8 +75,8 @@ impl Shell {
         lock(&self.at_start).take()
     }
 
-    /// The path behind an offer, once.
-    pub(crate) fn take_offer(&self, id: u32) -> Result<PathBuf, Error> {
+    /// What is behind an offer, once.
+    pub(crate) fn take_offer(&self, id: u32) -> Result<Offer, Error> {
         lock(&self.offers).remove(&id).ok_or(Error::Gone)
     }
 
@@ -117,8 +126,8 @@ mod tests {
     #[test]
     fn an_offer_is_good_once() {
         let shell = Shell::default();
-        let offer = shell.offer("/low-water.jpg".into());
-        assert_eq!(shell.take_offer(offer).ok(), Some(PathBuf::from("/low-water.jpg")));
+        let offer = shell.offer(Offer::File("/low-water.jpg".into()));
+        assert_eq!(shell.take_offer(offer).ok(), Some(Offer::File("/low-water.jpg".into())));
         assert!(matches!(shell.take_offer(offer), Err(Error::Gone)));
     }
 

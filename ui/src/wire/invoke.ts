@@ -17,6 +17,11 @@ export function waitingOffer(): Promise<Offer | null> {
   return invoke('waiting_offer');
 }
 
+/** What was pasted, where the web view doesn't show it to the page; null where that is no picture. */
+export function pastedOffer(): Promise<Offer | null> {
+  return invoke('pasted_offer');
+}
+
 export function openOffer(offer: Offer, job: number): Promise<PhotoInfo> {
   return invoke('open_offer', { offer, job });
 }

@@ -54,6 +54,17 @@ export class Check {
     }
   }
 
+  /** Opens what lies on the clipboard, if that is a picture. */
+  async openPasted(): Promise<void> {
+    try {
+      const offer = await shell.pastedOffer();
+      if (offer === null) this.said = 'There is no picture on the clipboard.';
+      else await this.openOffer(offer, 'the pasted picture');
+    } catch (thrown) {
+      this.fail(thrown);
+    }
+  }
+
   openOffer(offer: shell.Offer, name: string): Promise<void> {
     return this.#open(name, (job) => shell.openOffer(offer, job));
   }
