@@ -5,8 +5,10 @@ mod photos;
 use divan::{Bencher, black_box};
 use photos::{SIZES, Size, file};
 use std::fs;
+use std::sync::Arc;
 use tonefast_core::{
-    Bands, OpenOptions, Photo, Progress, Reading, Region, Spot, View, ViewSettings, colours, render,
+    Bands, Circumstances, Light, OpenOptions, Patch, PatchKind, Photo, Progress, Reading, Region, Spot, View,
+    ViewSettings, colours, render,
 };
 
 fn main() {
@@ -71,4 +73,26 @@ fn reading_of_radius(bencher: Bencher<'_, '_>, radius: u32) {
     let (photo, bands) = (opened(SIZES[0]), five());
     let spot = Spot { x: 1500.0, y: 1200.0, radius: f64::from(radius) };
     bencher.bench(|| Reading::take(&photo, spot, &bands).expect("it lies inside"));
+}
+
+/// A light told anew on 12 MP: judged, and Y made again; evened out, paper lies in four places.
+#[divan::bench(args = ["one paper", "four papers"], sample_count = 20)]
+fn light_of_12_mp(bencher: Bencher<'_, '_>, name: &str) {
+    let photo = opened(SIZES[0]);
+    let (width, height) = (f64::from(photo.size().0), f64::from(photo.size().1));
+    let places = [(0.1, 0.1), (0.9, 0.1), (0.1, 0.9), (0.9, 0.9)];
+    let used = if name == "one paper" { 1 } else { 4 };
+    // The photo is no board of papers: what they read is taken for the light's falling off, or its edge.
+    let patches: Vec<Patch> = places[..used]
+        .iter()
+        .map(|(x, y)| Patch {
+            kind: PatchKind::White,
+            spot: Spot { x: x * width, y: y * height, radius: 40.0 },
+            lightness: PatchKind::White.usual_lightness(),
+        })
+        .collect();
+    bencher.bench(|| {
+        let light = Light::judge(&photo, &patches, Circumstances::default()).expect("none is clipped");
+        photo.lit(&Arc::new(light))
+    });
 }

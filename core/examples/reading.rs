@@ -5,9 +5,12 @@
 //! X and Y are pixels of the upright picture, counted from 0; whole numbers are pixel centres. A spot holds the pixels
 //! (i, j) with (i - X)² + (j - Y)² <= RADIUS². With no spot it gives the lightness of the whole picture's mean.
 
+#[path = "spots/spots.rs"]
+mod spots;
+
 use serde_json::{Value, json};
 use std::process::ExitCode;
-use tonefast_core::{Bands, OpenOptions, Photo, Progress, Reading, Spot, Warning, lightness_from_y};
+use tonefast_core::{Bands, lightness_from_y};
 
 fn main() -> ExitCode {
     match read(std::env::args().skip(1)) {
@@ -31,10 +34,7 @@ fn read(mut arguments: impl Iterator<Item = String>) -> Result<Value, String> {
     if !rest.is_empty() {
         return Err("each spot needs X Y RADIUS".to_owned());
     }
-    let bytes = std::fs::read(&path).map_err(|error| format!("{path}: {error}"))?;
-    let options = OpenOptions { working_side: None };
-    let photo = Photo::open(&bytes, &options, &Progress::new())
-        .map_err(|error| format!("{path}: {error}. {}", error.hint()))?;
+    let photo = spots::open(&path)?;
     let (width, height) = photo.size();
     let noticed: Vec<String> = photo.noticed().iter().map(ToString::to_string).collect();
     let mut answer = json!({ "width": width, "height": height, "noticed": noticed });
@@ -42,31 +42,10 @@ fn read(mut arguments: impl Iterator<Item = String>) -> Result<Value, String> {
         answer["l_of_mean"] = lightness_from_y(photo.tonal_map().mean_y()).into();
     } else {
         let bands = Bands::even(5).map_err(|error| error.to_string())?;
-        answer["spots"] =
-            spots.iter().map(|&spot| read_spot(&photo, spot, &bands)).collect::<Result<_, _>>()?;
+        answer["spots"] = spots
+            .iter()
+            .map(|&spot| Ok(spots::read_spot(&photo, spot, &bands)?.0))
+            .collect::<Result<_, String>>()?;
     }
     Ok(answer)
-}
-
-fn read_spot(photo: &Photo, [x, y, radius]: [f64; 3], bands: &Bands) -> Result<Value, String> {
-    let reading = Reading::take(photo, Spot { x, y, radius }, bands).map_err(|error| error.to_string())?;
-    Ok(json!({
-        "l_mean": reading.lightness,
-        "l_median": reading.median,
-        "spread": reading.spread,
-        "chroma": reading.chroma,
-        "hue": reading.hue,
-        "band": reading.band,
-        "warnings": reading.warnings.iter().map(in_words).collect::<Vec<_>>(),
-    }))
-}
-
-fn in_words(warning: &Warning) -> String {
-    match warning {
-        Warning::ClippedLight(share) => format!("{:.0} % clipped light", share * 100.0),
-        Warning::ClippedDark(share) => format!("{:.0} % clipped dark", share * 100.0),
-        Warning::Uneven(spread) => format!("uneven: its parts differ by {spread:.1} L*"),
-        Warning::OnEdge(band) => format!("on the edge to band {band}"),
-        Warning::FewPixels(pixels) => format!("only {pixels} pixels"),
-    }
 }

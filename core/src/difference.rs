@@ -1,9 +1,9 @@
 //! Two readings side by side: which is darker, by how much, and whether that is sure.
 
-use crate::{Reading, StandardError};
+use crate::{Doubt, Reading, StandardError};
 
 /// How the second of two readings stands to the first.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Difference {
     /// L* of the second less L* of the first: below 0 where the second is darker.
     pub lightness: f64,
@@ -13,6 +13,8 @@ pub struct Difference {
     pub bands: i32,
     /// In words.
     pub verdict: Verdict,
+    /// How far `lightness` may be from the truth; none where no light was told.
+    pub doubt: Option<Doubt>,
 }
 
 /// What a difference amounts to.
@@ -68,6 +70,7 @@ impl Difference {
             error,
             bands: second.band as i32 - first.band as i32,
             verdict: Verdict::of(lightness, error.half_width()),
+            doubt: first.doubt.as_ref().zip(second.doubt.as_ref()).map(|(a, b)| Doubt::of_difference(a, b)),
         }
     }
 }

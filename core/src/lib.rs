@@ -1,6 +1,6 @@
 //! All that Tonefast computes: a picture's bytes in, tone out.
 //!
-//! In scope: decoding a picture to linear light, its tonal map, bands, readings, views. Tone is CIE 1976 lightness L*
+//! In scope: decoding a picture to linear light, the light it was seen in, its tonal map, bands, readings, views. Tone is CIE 1976 lightness L*
 //! under D65 throughout, computed from luminance Y in linear light; every mean, reduction and blend is made there.
 //!
 //! Out of scope: windows, files and paths (core takes bytes and numbers), Tauri, the network, and any judgement of
@@ -11,8 +11,11 @@ mod band;
 mod colour;
 mod difference;
 mod frame;
+mod lighting;
 mod lightness;
 mod photo;
+#[cfg(test)]
+mod random;
 mod reading;
 mod squint;
 mod thumbnail;
@@ -24,6 +27,9 @@ pub use band::{BandError, Bands, MAX_BANDS, MIN_BANDS};
 pub use colour::{Hue, Intensity};
 pub use difference::{Difference, Step, Verdict};
 pub use frame::{Frame, FrameError};
+pub use lighting::{
+    Against, Circumstances, Doubt, Evenness, Light, LightError, LightNote, Patch, PatchKind, Scale,
+};
 pub use lightness::{GREY_FROM_CODE, LIGHTNESS_FROM_CODE, Y_CODES, lightness_from_y, y_from_lightness};
 #[cfg(feature = "fuzzing")]
 #[doc(hidden)]

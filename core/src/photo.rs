@@ -6,6 +6,7 @@ mod error;
 mod exif;
 #[cfg(feature = "fuzzing")]
 pub mod fuzz;
+mod lit;
 mod noticed;
 mod orientation;
 mod primaries;
@@ -22,9 +23,11 @@ pub use progress::Progress;
 use crate::TonalMap;
 use crate::area::{AreaAverage, Region};
 use decode::Limits;
+use lit::Lit;
 use rayon::prelude::*;
 use std::ops::Range;
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::Arc;
 use stored::{Encoding, Samples, Stored};
 use upright::Clipping;
 
@@ -35,10 +38,11 @@ pub const WORKING_SIDE: u32 = 4096;
 pub struct Photo {
     full_size: (u32, u32),
     tonal_map: TonalMap,
-    samples: Samples,
+    samples: Arc<Samples>,
     encoding: Encoding,
-    clipping: Clipping,
+    clipping: Arc<Clipping>,
     noticed: Vec<Noticed>,
+    lit: Option<Lit>,
 }
 
 /// How to open a picture.
@@ -88,10 +92,11 @@ impl Photo {
         Ok(Self {
             full_size,
             tonal_map: TonalMap::new(size.0, size.1, standing.codes),
-            samples: standing.samples,
+            samples: Arc::new(standing.samples),
             encoding: stored.encoding,
-            clipping: standing.clipping,
+            clipping: Arc::new(standing.clipping),
             noticed,
+            lit: None,
         })
     }
 
@@ -108,31 +113,34 @@ impl Photo {
         Self {
             full_size: size,
             tonal_map: TonalMap::new(size.0, size.1, standing.codes),
-            samples: standing.samples,
+            samples: Arc::new(standing.samples),
             encoding,
-            clipping: standing.clipping,
+            clipping: Arc::new(standing.clipping),
             noticed: Vec::new(),
+            lit: None,
         }
     }
 
-    /// The same photo after `quarters` quarter turns to the right.
+    /// The same photo after `quarters` quarter turns to the right, as the camera saw it.
     #[must_use]
     pub fn turned(&self, quarters: u8) -> Self {
         let orientation = Orientation::UPRIGHT.then_turned(quarters);
         let lying = upright::Lying {
             size: self.size(),
-            samples: self.samples.clone(),
-            codes: Some(self.tonal_map.codes().to_vec()),
-            clipping: self.clipping.clone(),
+            samples: Samples::clone(&self.samples),
+            codes: self.lit.is_none().then(|| self.tonal_map.codes().to_vec()),
+            clipping: Clipping::clone(&self.clipping),
         };
-        let standing = lying.turned(orientation, &self.encoding);
+        let encoding = self.lit.as_ref().map_or(&self.encoding, |lit| lit.raw());
+        let standing = lying.turned(orientation, encoding);
         Self {
             full_size: orientation.upright_size(self.full_size.0, self.full_size.1),
             tonal_map: TonalMap::new(standing.size.0, standing.size.1, standing.codes),
-            samples: standing.samples,
-            encoding: self.encoding.clone(),
-            clipping: standing.clipping,
+            samples: Arc::new(standing.samples),
+            encoding: encoding.clone(),
+            clipping: Arc::new(standing.clipping),
             noticed: self.noticed.clone(),
+            lit: None,
         }
     }
 
@@ -182,11 +190,12 @@ impl Photo {
         out
     }
 
-    /// Linear sRGB (not clipped) of one pixel of the working copy.
-    pub(crate) fn colour_at(&self, column: u32, row: u32) -> [f32; 3] {
+    /// Linear sRGB and Y (neither clipped) of one pixel of the working copy.
+    pub(crate) fn colour_at(&self, column: u32, row: u32) -> ([f32; 3], f32) {
         let mut linear = [0.0; 3];
         self.linear_row(row as usize, column as usize..column as usize + 1, &mut linear);
-        self.encoding.srgb(linear)
+        let y = self.encoding.y_row.iter().zip(linear).map(|(row, channel)| row * channel).sum();
+        (self.encoding.srgb(linear), y)
     }
 
     /// Shares of the file's own pixels under one pixel of the working copy that are clipped: light, dark.
@@ -199,6 +208,7 @@ impl Photo {
     fn linear_row(&self, row: usize, columns: Range<usize>, linear: &mut [f32]) {
         let at = 3 * row * self.size().0 as usize;
         self.samples.linear(at + 3 * columns.start..at + 3 * columns.end, &self.encoding, linear);
+        self.even_out(row, columns, linear);
     }
 }
 

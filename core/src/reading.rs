@@ -7,7 +7,7 @@ pub use look::{Look, Pushed};
 
 use crate::colour::{NEUTRAL_CHROMA, lch};
 use crate::lightness::{LIGHTNESS_FROM_CODE, Y_CODES, lightness_from_y};
-use crate::{Bands, Hue, Intensity, Photo};
+use crate::{Against, Bands, Doubt, Hue, Intensity, Light, Photo};
 use texture::Texture;
 
 /// A disc on a photo, in pixels of the working copy: whole numbers are pixel centres, counted from 0, right and down.
@@ -51,6 +51,10 @@ pub struct Reading {
     pub warnings: Vec<Warning>,
     /// How it will look rather than measure; never part of `lightness`.
     pub look: Look,
+    /// What it stands on.
+    pub against: Against,
+    /// How far it may be from the truth; none where no light was told, since then nobody can say.
+    pub doubt: Option<Doubt>,
 }
 
 /// What casts doubt on a reading.
@@ -66,6 +70,8 @@ pub enum Warning {
     OnEdge(usize),
     /// Only so many pixels.
     FewPixels(usize),
+    /// This share is lighter than a perfect white in the light that was told: a gloss, a lamp, or paper told wrong.
+    AboveWhite(f64),
 }
 
 /// Why nothing could be read.
@@ -89,6 +95,9 @@ pub struct StandardError {
 /// Share of clipped pixels from which it is told: a reading is a mean, and fewer move it by less than .2 L*.
 const CLIPPED_SHARE: f64 = 0.01;
 
+/// Y beyond which a pixel is lighter than white: 1, and what rounding adds to a plain white.
+const ABOVE_WHITE: f32 = 1.0001;
+
 /// Fewer pixels than this and one odd pixel counts for too much.
 const FEW_PIXELS: usize = 20;
 
@@ -108,8 +117,11 @@ impl Reading {
         let measured = Measured::take(photo, spot).ok_or(ReadingError::Outside)?;
         let texture = Texture::of(photo, spot);
         let pixels = measured.codes.len();
-        let lightness = lightness_from_y(measured.mean_y);
         let (_, chroma, degrees) = lch(measured.mean_rgb);
+        let light = photo.light();
+        // A tonal map ends at white; in a light that was told there may be more.
+        let mean_y = if light.is_some() { measured.mean_lit_y } else { measured.mean_y };
+        let lightness = lightness_from_y(mean_y);
         let hue = (chroma >= NEUTRAL_CHROMA).then_some(degrees);
         let repeatable = texture.error.half_width();
         let (edge, beyond) = bands.nearest_edge(lightness as f32);
@@ -125,6 +137,9 @@ impl Reading {
         }
         if f64::from(edge) < repeatable.max(ON_EDGE) {
             warnings.push(Warning::OnEdge(beyond));
+        }
+        if measured.above_white >= CLIPPED_SHARE {
+            warnings.push(Warning::AboveWhite(measured.above_white));
         }
         if pixels < FEW_PIXELS {
             warnings.push(Warning::FewPixels(pixels));
@@ -142,7 +157,11 @@ impl Reading {
             nearest_edge: (f64::from(edge), beyond),
             pixels,
             warnings,
-            look: Look::of(photo, spot, (lightness, chroma, degrees), measured.mean_y),
+            look: Look::of(photo, spot, (lightness, chroma, degrees), mean_y),
+            against: light.map_or(Against::Camera, Light::against),
+            doubt: light.zip(photo.recorded(spot)).and_then(|(light, recorded)| {
+                light.doubt(recorded.linear, (spot.x, spot.y), photo.size(), lightness, texture.error.value)
+            }),
         })
     }
 }
@@ -152,6 +171,9 @@ struct Measured {
     codes: Vec<u16>,
     mean_y: f64,
     mean_rgb: [f64; 3],
+    /// Of the colours: not cut off at white.
+    mean_lit_y: f64,
+    above_white: f64,
     clipped: (f64, f64),
 }
 
@@ -159,12 +181,14 @@ impl Measured {
     fn take(photo: &Photo, spot: Spot) -> Option<Self> {
         let mut codes = Vec::new();
         let mut rgb = [0.0; 3];
-        let (mut light, mut dark) = (0.0, 0.0);
+        let (mut light, mut dark, mut above, mut lit_y) = (0.0, 0.0, 0.0, 0.0);
         for (row, columns) in spot.rows(photo.size()) {
             codes
                 .extend_from_slice(&photo.tonal_map().row(row)[columns.start as usize..columns.end as usize]);
             for column in columns {
-                let colour = photo.colour_at(column, row);
+                let (colour, y) = photo.colour_at(column, row);
+                lit_y += f64::from(y);
+                above += f64::from(u8::from(y > ABOVE_WHITE));
                 for (sum, channel) in rgb.iter_mut().zip(colour) {
                     *sum += f64::from(channel);
                 }
@@ -182,6 +206,8 @@ impl Measured {
             mean_y: sum as f64 / pixels / (Y_CODES - 1) as f64,
             codes,
             mean_rgb: rgb.map(|sum| sum / pixels),
+            mean_lit_y: lit_y / pixels,
+            above_white: above / pixels,
             clipped: (light / pixels, dark / pixels),
         })
     }

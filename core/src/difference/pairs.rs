@@ -4,10 +4,9 @@
 //! true tone is that of its expected mean in linear light.
 
 use super::{Difference, Step, Verdict};
+use crate::random::Random;
 use crate::{Bands, OpenOptions, Photo, Progress, Reading, Spot, lightness_from_y, y_from_lightness};
 use jpeg_encoder::{ColorType, Encoder};
-use libm::{cos, log};
-use std::f64::consts::TAU;
 
 const WIDTH: usize = 192;
 const HEIGHT: usize = 96;
@@ -52,7 +51,7 @@ fn smooth_patches_far_apart_are_told_by_their_step() {
 
 /// The share of seeded pairs, the second darker by `apart`, whose verdict `is` so.
 fn share(apart: f64, spreads: &[f64], is: impl Fn(Verdict) -> bool) -> f64 {
-    let mut random = Random(0x70_6e_61_73);
+    let mut random = Random::new(0x70_6e_61_73);
     // Drawn once and shifted about: each pair gets stretches that no other pair has in those places.
     let textures: Vec<Vec<f64>> =
         (0..4 * BLURS.len()).map(|at| correlated(&mut random, BLURS[at % 3])).collect();
@@ -133,23 +132,4 @@ fn correlated(random: &mut Random, blur: f64) -> Vec<f64> {
     let soft = pass(&pass(&noise, 1, 0), 0, 1);
     let size = (soft.iter().map(|value| value * value).sum::<f64>() / soft.len() as f64).sqrt();
     soft.into_iter().map(|value| value / size).collect()
-}
-
-/// SplitMix64 (Steele, Lea & Flood 2014).
-struct Random(u64);
-
-impl Random {
-    fn unit(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
-    }
-
-    /// Box and Muller 1958.
-    fn normal(&mut self) -> f64 {
-        let (u, v) = (1.0 - self.unit(), self.unit());
-        (-2.0 * log(u)).sqrt() * cos(TAU * v)
-    }
 }

@@ -162,7 +162,8 @@ fn fit(size: (u32, u32), side: u32) -> (u32, u32) {
     (scaled(size.0), scaled(size.1))
 }
 
-fn codes_of(size: (u32, u32), samples: &Samples, encoding: &Encoding) -> Vec<u16> {
+/// Y of every pixel as a 16-bit code.
+pub(super) fn codes_of(size: (u32, u32), samples: &Samples, encoding: &Encoding) -> Vec<u16> {
     let mut codes = vec![0; size.0 as usize * size.1 as usize];
     match samples {
         Samples::Rgb8(samples) => codes_into(&mut codes, samples, encoding),

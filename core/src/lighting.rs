@@ -1,0 +1,203 @@
+//! The light that a picture was seen in, judged by patches of known tone.
+//!
+//! A camera's picture is light times surface, with flare added and a tone curve over it all. Patches that the painter
+//! tells (paper white, a grey card, a dark patch, a grey scale) undo that, channel by channel, before Y is taken: a
+//! scale from one patch, flare from a dark one, a curve from three and more, and falling-off light from paper in three
+//! places and more. What they can't undo stays as doubt about every reading.
+
+mod camera;
+mod curve;
+mod doubt;
+mod field;
+#[cfg(test)]
+mod scene;
+mod seen;
+#[cfg(test)]
+mod simulation;
+mod standing;
+#[cfg(test)]
+mod tests;
+
+pub use doubt::Doubt;
+pub use standing::{Against, Evenness, LightNote, Scale};
+
+use crate::photo::Noticed;
+use crate::{Photo, Spot};
+use curve::Curve;
+use doubt::{Cameras, SMEARED, light_at, together};
+use field::Field;
+use seen::{Evened, contradiction, flare, levels, look, mean_place};
+
+/// A patch of known tone in the picture.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Patch {
+    /// What it is.
+    pub kind: PatchKind,
+    /// Where it lies.
+    pub spot: Spot,
+    /// Its L* under D65, as measured or as its maker says.
+    pub lightness: f64,
+}
+
+/// What a patch of known tone is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PatchKind {
+    /// Bare paper; in three places and more it shows how the light falls off.
+    White,
+    /// A grey card.
+    Card,
+    /// Something matt and dark: it shows flare.
+    Dark,
+    /// One step of a grey scale.
+    Step,
+}
+
+/// What the painter says of how the picture was taken, and no patch can show.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Circumstances {
+    /// The patches stand in another light than the subject: paper in the hand before a landscape.
+    pub beyond_the_paper: bool,
+    /// The phone lifted the shadows by itself, here more and there less.
+    pub lifted: bool,
+    /// Paint or paper was wet and shone.
+    pub wet: bool,
+}
+
+/// The light of a picture.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Light {
+    curves: [Curve; 3],
+    field: Option<Field>,
+    against: Against,
+    notes: Vec<LightNote>,
+    cameras: Option<Cameras>,
+}
+
+/// Why patches tell nothing of the light.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum LightError {
+    /// A patch lies outside the picture.
+    #[error("patch {} lies outside the picture", .0 + 1)]
+    Outside(usize),
+    /// A known L* is no tone of a surface.
+    #[error("the tone of patch {} must lie between L* 1 and 100", .0 + 1)]
+    NoTone(usize),
+    /// No patch is left that gives a scale.
+    #[error("no patch gives a scale: tap paper, a grey card or a grey scale that is not clipped")]
+    NoScale,
+    /// One patch is told to be darker than another and reads lighter, or as light.
+    #[error("patch {} is told to be darker than patch {}, and is not in the picture", .darker + 1, .lighter + 1)]
+    Contradiction {
+        /// Told to be darker.
+        darker: usize,
+        /// Told to be lighter.
+        lighter: usize,
+    },
+}
+
+/// What local lifting of shadows may be off by in L*, one deviation at black, none at white (assumed).
+const LIFTED_SD: f64 = 5.0;
+
+/// What sheen may be off by in L*, likewise (assumed: wet darks commonly read several L* too light).
+const WET_SD: f64 = 4.0;
+
+impl PatchKind {
+    /// The L* that such a patch has unless measured otherwise: one watercolour paper measured 94.5, a grey card of
+    /// 18 % is L* 49.5; the black of a common 24-patch chart is 20.6, and dried black paint lies near it.
+    #[must_use]
+    pub const fn usual_lightness(self) -> f64 {
+        match self {
+            Self::White => 94.5,
+            Self::Card => 49.5,
+            Self::Dark => 20.6,
+            Self::Step => 66.9,
+        }
+    }
+}
+
+impl Light {
+    /// Judges the light of `photo` (as the camera saw it) by patches.
+    ///
+    /// # Errors
+    /// [`LightError`].
+    pub fn judge(photo: &Photo, patches: &[Patch], circumstances: Circumstances) -> Result<Self, LightError> {
+        let (seen, mut notes) = look(photo, patches)?;
+        if !seen.iter().any(|patch| patch.kind != PatchKind::Dark) {
+            return Err(LightError::NoScale);
+        }
+        contradiction(&seen)?;
+        let y_row = photo.y_row();
+        let Evened { curves, field, evenness, residual } = Evened::of(&seen, y_row);
+        notes.extend((evenness == Evenness::ShadowEdge).then_some(LightNote::ShadowEdge));
+        let levels = levels(&seen, field.as_ref());
+        if let Some(share) = flare(&levels, y_row).filter(|&share| share > SMEARED) {
+            notes.push(LightNote::WipeLens(share));
+        }
+        let lifted = circumstances.lifted || photo.noticed().contains(&Noticed::GainMapIgnored);
+        notes.extend(lifted.then_some(LightNote::Lifted));
+        notes.extend(circumstances.wet.then_some(LightNote::Wet));
+        notes.extend(circumstances.beyond_the_paper.then_some(LightNote::Beyond));
+        let dark_sd =
+            together([if lifted { LIFTED_SD } else { 0.0 }, if circumstances.wet { WET_SD } else { 0.0 }]);
+        let beyond = circumstances.beyond_the_paper;
+        let centre = mean_place(&seen);
+        Ok(Self {
+            curves,
+            field,
+            against: Against::Patches { scale: Scale::of(&seen, levels.len()), evenness, beyond },
+            notes,
+            cameras: (!beyond).then(|| Cameras::fitted(&levels, y_row, centre, residual, dark_sd)),
+        })
+    }
+
+    /// What readings in this light stand on.
+    #[must_use]
+    pub fn against(&self) -> Against {
+        self.against
+    }
+
+    /// What the painter should be told.
+    #[must_use]
+    pub fn notes(&self) -> &[LightNote] {
+        &self.notes
+    }
+
+    /// The least and the most light over the picture, relative to its mean over the papers; 1 and 1 where none was
+    /// evened out.
+    #[must_use]
+    pub fn range(&self) -> (f64, f64) {
+        self.field.as_ref().map_or((1.0, 1.0), Field::range)
+    }
+
+    /// Relative light at fractions of the picture.
+    #[must_use]
+    pub fn at(&self, x: f64, y: f64) -> f64 {
+        light_at(self.field.as_ref(), x, y)
+    }
+
+    /// Whether the light differs over the picture.
+    pub(crate) fn is_uneven(&self) -> bool {
+        self.field.is_some()
+    }
+
+    /// Light of a surface in even light, from recorded light of one channel.
+    pub(crate) fn surface(&self, channel: usize, recorded: f64) -> f64 {
+        self.curves[channel].light(recorded)
+    }
+
+    /// The doubt about a reading; see [`Cameras::doubt`].
+    pub(crate) fn doubt(
+        &self,
+        recorded: [f64; 3],
+        (x, y): (f64, f64),
+        size: (u32, u32),
+        lightness: f64,
+        own_sd: f64,
+    ) -> Option<Doubt> {
+        let light = self.at(x / f64::from(size.0), y / f64::from(size.1));
+        let side = f64::from(size.0.max(size.1));
+        let place = (x / side, y / side);
+        self.cameras.as_ref().map(|cameras| cameras.doubt(recorded, place, light, lightness, own_sd))
+    }
+}

@@ -1,0 +1,136 @@
+//! A photo seen in a light that was told: Y and colours made anew from the same samples.
+
+use super::stored::{Encoding, Samples};
+use super::{Photo, upright};
+use crate::lightness::code_from_y;
+use crate::{Light, Spot, TonalMap};
+use rayon::prelude::*;
+use std::sync::Arc;
+
+/// What a photo was made anew by.
+pub(super) struct Lit {
+    light: Arc<Light>,
+    /// As the camera saw it.
+    raw: Encoding,
+}
+
+/// A spot as the camera recorded it.
+pub(crate) struct Recorded {
+    /// Mean linear light per channel, in the source's own space.
+    pub(crate) linear: [f64; 3],
+    /// Shares of the file's own pixels that are clipped: light, dark.
+    pub(crate) clipped: (f64, f64),
+}
+
+impl Lit {
+    /// The encoding as the camera saw it.
+    pub(super) fn raw(&self) -> &Encoding {
+        &self.raw
+    }
+}
+
+impl Photo {
+    /// The same photo in `light`, whatever light it was told before.
+    ///
+    /// Light beyond that of a perfect white is kept in readings ([`crate::Warning::AboveWhite`]); views show it white.
+    #[must_use]
+    pub fn lit(&self, light: &Arc<Light>) -> Self {
+        let raw = self.lit.as_ref().map_or(&self.encoding, |lit| &lit.raw).clone();
+        let encoding = Encoding {
+            linear_from_code: std::array::from_fn(|channel| {
+                raw.linear_from_code[channel]
+                    .iter()
+                    .map(|&linear| light.surface(channel, f64::from(linear)) as f32)
+                    .collect()
+            }),
+            ..raw.clone()
+        };
+        let size = self.size();
+        let codes = if light.is_uneven() {
+            uneven_codes(size, &self.samples, &encoding, light)
+        } else {
+            upright::codes_of(size, &self.samples, &encoding)
+        };
+        Self {
+            full_size: self.full_size,
+            tonal_map: TonalMap::new(size.0, size.1, codes),
+            samples: Arc::clone(&self.samples),
+            encoding,
+            clipping: Arc::clone(&self.clipping),
+            noticed: self.noticed.clone(),
+            lit: Some(Lit { light: Arc::clone(light), raw }),
+        }
+    }
+
+    /// The light that was told; none where the photo is as the camera saw it.
+    #[must_use]
+    pub fn light(&self) -> Option<&Light> {
+        self.lit.as_ref().map(|lit| &*lit.light)
+    }
+
+    /// The mean of a spot as the camera recorded it; none where the spot lies outside.
+    pub(crate) fn recorded(&self, spot: Spot) -> Option<Recorded> {
+        let raw = self.lit.as_ref().map_or(&self.encoding, |lit| &lit.raw);
+        let (mut sum, mut clipped, mut pixels) = ([0.0; 3], (0.0, 0.0), 0.0);
+        let mut line = Vec::new();
+        for (row, columns) in spot.rows(self.size()) {
+            let at = 3 * (row as usize * self.size().0 as usize);
+            line.resize(3 * columns.len(), 0.0);
+            let range = at + 3 * columns.start as usize..at + 3 * columns.end as usize;
+            self.samples.linear(range, raw, &mut line);
+            for rgb in line.as_chunks::<3>().0 {
+                for (sum, &channel) in sum.iter_mut().zip(rgb) {
+                    *sum += f64::from(channel);
+                }
+            }
+            for column in columns {
+                let share = self.clipped_at(column, row);
+                clipped = (clipped.0 + f64::from(share.0), clipped.1 + f64::from(share.1));
+                pixels += 1.0;
+            }
+        }
+        (pixels > 0.0).then(|| Recorded {
+            linear: sum.map(|sum| sum / pixels),
+            clipped: (clipped.0 / pixels, clipped.1 / pixels),
+        })
+    }
+
+    /// Luminance under D65 of linear light in the source's own space.
+    pub(crate) fn y_row(&self) -> [f64; 3] {
+        self.encoding.y_row.map(f64::from)
+    }
+
+    /// Divides linear light of a row of pixels by the light that fell on them.
+    pub(super) fn even_out(&self, row: usize, columns: std::ops::Range<usize>, linear: &mut [f32]) {
+        let Some(light) = self.light().filter(|light| light.is_uneven()) else { return };
+        let inverse = inverse_light(light, self.size(), row);
+        for (column, rgb) in columns.zip(linear.as_chunks_mut::<3>().0) {
+            let factor = inverse(column);
+            *rgb = rgb.map(|channel| channel * factor);
+        }
+    }
+}
+
+/// One over the relative light of the pixels of a row.
+fn inverse_light(light: &Light, size: (u32, u32), row: usize) -> impl Fn(usize) -> f32 {
+    let y = (row as f64 + 0.5) / f64::from(size.1);
+    let across = 1.0 / f64::from(size.0);
+    move |column| (1.0 / light.at((column as f64 + 0.5) * across, y)) as f32
+}
+
+fn uneven_codes(size: (u32, u32), samples: &Samples, encoding: &Encoding, light: &Light) -> Vec<u16> {
+    let width = size.0 as usize;
+    let mut codes = vec![0; width * size.1 as usize];
+    let [red, green, blue] = encoding.y_row;
+    codes.par_chunks_mut(width).enumerate().for_each_init(
+        || vec![0.0; 3 * width],
+        |line, (row, codes)| {
+            samples.linear(3 * row * width..3 * (row + 1) * width, encoding, line);
+            let inverse = inverse_light(light, size, row);
+            for (column, (code, rgb)) in codes.iter_mut().zip(line.as_chunks::<3>().0).enumerate() {
+                *code = code_from_y((red * rgb[0] + green * rgb[1] + blue * rgb[2]) * inverse(column));
+            }
+        },
+    );
+    codes
+}
