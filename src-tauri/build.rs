@@ -11,6 +11,8 @@ const COMMANDS: &[&str] = &[
     "cancel_open",
     "turn_photo",
     "close_photo",
+    "set_light",
+    "usual_tone",
     "set_bands",
     "read_spot",
     "compare_spots",

@@ -176,9 +176,16 @@ impl Light {
         light_at(self.field.as_ref(), x, y)
     }
 
-    /// Whether the light differs over the picture.
-    pub(crate) fn is_uneven(&self) -> bool {
-        self.field.is_some()
+    /// The 8-bit sRGB grey that shows relative light at fractions of the picture: the most is white.
+    #[must_use]
+    pub fn shown_at(&self, x: f64, y: f64) -> u8 {
+        crate::lightness::grey_from_y((self.at(x, y) / self.range().1).min(1.0))
+    }
+
+    /// Relative light along the row at `y` (a fraction of the picture's height), as a function of x; none where it was
+    /// taken as even.
+    pub(crate) fn along(&self, y: f64) -> Option<impl Fn(f32) -> f32 + use<>> {
+        self.field.as_ref().map(|field| field.along(y))
     }
 
     /// Light of a surface in even light, from recorded light of one channel.

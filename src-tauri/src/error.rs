@@ -1,7 +1,7 @@
 //! What went wrong, as the page gets it: a code, what happened, what to do.
 
 use serde::Serialize;
-use tonefast_core::{BandError, FrameError, OpenError, ReadingError};
+use tonefast_core::{BandError, FrameError, LightError, OpenError, ReadingError};
 
 /// What went wrong.
 #[derive(Debug, thiserror::Error)]
@@ -12,6 +12,9 @@ pub(crate) enum Error {
     /// The file could not be read.
     #[error("the file cannot be read: {0}")]
     Read(#[from] std::io::Error),
+    /// The patches tell nothing of the light.
+    #[error(transparent)]
+    Light(#[from] LightError),
     /// The photo or offer is no longer there.
     #[error("that picture is no longer open")]
     Gone,
@@ -62,7 +65,7 @@ impl Error {
             Self::Open(OpenError::TooLarge { .. }) => ErrorCode::Limit,
             Self::Open(_) | Self::Read(_) => ErrorCode::File,
             Self::Gone => ErrorCode::Gone,
-            Self::Caller(_) => ErrorCode::Caller,
+            Self::Caller(_) | Self::Light(_) => ErrorCode::Caller,
             Self::Program => ErrorCode::Program,
         }
     }
@@ -71,6 +74,7 @@ impl Error {
         match self {
             Self::Open(error) => error.hint(),
             Self::Read(_) => "Check that the file is still there and that you may read it.",
+            Self::Light(_) => "Move the patch, give it its right tone, or take it away.",
             Self::Gone => "Open the picture again.",
             Self::Caller(_) => "Try again with another choice.",
             Self::Program => "Try again; what is on the screen is untouched.",

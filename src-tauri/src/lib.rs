@@ -14,6 +14,7 @@ mod demo_truths;
 mod drop;
 mod error;
 mod files;
+mod light;
 #[cfg(test)]
 mod page_types;
 mod photo;
@@ -49,6 +50,8 @@ pub fn run() {
             photo::cancel_open,
             photo::turn_photo,
             photo::close_photo,
+            light::set_light,
+            light::usual_tone,
             reading::set_bands,
             reading::read_spot,
             reading::compare_spots,

@@ -1,6 +1,6 @@
 //! The page's types are written from the wire's, and committed; this test keeps them so.
 
-use crate::{drop, error, photo, reading};
+use crate::{drop, error, light, photo, reading};
 use ts_rs::{Config, TS};
 
 #[test]
@@ -22,6 +22,11 @@ fn types() -> String {
     add::<drop::Offered>(&config, &mut text);
     add::<photo::wire::PhotoInfo>(&config, &mut text);
     add::<photo::wire::SoftSizes>(&config, &mut text);
+    add::<light::wire::PatchAt>(&config, &mut text);
+    add::<light::wire::PatchName>(&config, &mut text);
+    add::<light::wire::CircumstancesTold>(&config, &mut text);
+    add::<light::wire::LightInfo>(&config, &mut text);
+    add::<light::wire::FieldInfo>(&config, &mut text);
     add::<reading::wire::BandsSetting>(&config, &mut text);
     add::<reading::wire::BandsInfo>(&config, &mut text);
     add::<reading::wire::FrameCorners>(&config, &mut text);

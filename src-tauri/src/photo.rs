@@ -67,12 +67,12 @@ pub(crate) fn cancel_open(job: u32, shell: State<'_, Shell>) {
     }
 }
 
-/// Turns a photo by quarter turns to the right; the turned one is a new photo.
+/// Turns a photo by quarter turns to the right; the turned one is a new photo, as the camera saw it.
 #[tauri::command]
 pub(crate) async fn turn_photo(id: u32, quarters: u8, shell: State<'_, Shell>) -> Result<PhotoInfo, Error> {
     let open = shell.photo(id)?;
     let name = open.name.clone();
-    let turned = blocking(move || Ok(open.photo.turned(quarters))).await?;
+    let turned = blocking(move || Ok(open.as_seen.turned(quarters))).await?;
     keep(&shell, name, turned)
 }
 

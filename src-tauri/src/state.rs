@@ -29,7 +29,11 @@ pub(crate) enum Offer {
 /// A photo and what was once computed from it.
 pub(crate) struct OpenPhoto {
     pub(crate) name: String,
-    pub(crate) photo: Photo,
+    pub(crate) photo: Arc<Photo>,
+    /// The same as the camera saw it, before any light was told.
+    pub(crate) as_seen: Arc<Photo>,
+    /// The number that stays while its light is told anew.
+    pub(crate) subject: u32,
     soft: Mutex<HashMap<Squint, Arc<SoftMap>>>,
 }
 
@@ -44,8 +48,23 @@ impl Shell {
     /// Keeps a photo; what it is known by.
     pub(crate) fn keep(&self, name: String, photo: Photo) -> u32 {
         let id = self.fresh();
-        lock(&self.photos).insert(id, Arc::new(OpenPhoto { name, photo, soft: Mutex::default() }));
+        let photo = Arc::new(photo);
+        let as_seen = Arc::clone(&photo);
+        self.insert(id, OpenPhoto { name, photo, as_seen, subject: id, soft: Mutex::default() });
         id
+    }
+
+    /// Keeps `open` in another light; what it is known by.
+    pub(crate) fn keep_lit(&self, open: &OpenPhoto, photo: Arc<Photo>) -> u32 {
+        let id = self.fresh();
+        let OpenPhoto { name, photo: _, as_seen, subject, soft: _ } = open;
+        let (name, as_seen) = (name.clone(), Arc::clone(as_seen));
+        self.insert(id, OpenPhoto { name, photo, as_seen, subject: *subject, soft: Mutex::default() });
+        id
+    }
+
+    fn insert(&self, id: u32, open: OpenPhoto) {
+        lock(&self.photos).insert(id, Arc::new(open));
     }
 
     /// An open photo.

@@ -61,6 +61,18 @@ impl Field {
             .clamp(LEAST, MOST)
     }
 
+    /// Relative light along the row at `y`, as a function of x: for going over many pixels.
+    pub(super) fn along(&self, y: f64) -> impl Fn(f32) -> f32 + use<> {
+        let [constant, x, down, xx, xy, yy] = self.terms;
+        let y = y - 0.5;
+        let start = (constant + y * (down + yy * y)) as f32;
+        let (slope, bend) = ((x + xy * y) as f32, xx as f32);
+        move |x| {
+            let x = x - 0.5;
+            (start + x * (slope + bend * x)).clamp(LEAST as f32, MOST as f32)
+        }
+    }
+
     /// The least and the most light in the picture, over a grid that takes in its corners.
     pub(super) fn range(&self) -> (f64, f64) {
         const SIDE: usize = 8;
@@ -112,6 +124,7 @@ mod tests {
                     .unwrap();
             for x in [0.0, 0.4, 1.0] {
                 for y in [0.0, 0.6, 1.0] {
+                    assert!((f64::from(field.along(y)(x as f32)) - field.at(x, y)).abs() < 1e-6);
                     assert!(
                         (field.at(x, y) - light(x, y)).abs() < 0.004,
                         "{used} at {x}, {y}: {}",

@@ -104,7 +104,7 @@ impl std::fmt::Display for LightNote {
     fn fmt(&self, to: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::ShadowEdge => to.write_str(
-                "The papers differ as by the edge of a shadow, which is not evened out. Bring all of the picture into one light.",
+                "The papers differ as by the edge of a shadow (or one is no paper), which is not evened out. Bring all of the picture into one light.",
             ),
             Self::WipeLens(share) => write!(
                 to,

@@ -46,8 +46,8 @@ impl Photo {
             ..raw.clone()
         };
         let size = self.size();
-        let codes = if light.is_uneven() {
-            uneven_codes(size, &self.samples, &encoding, light)
+        let codes = if light.along(0.5).is_some() {
+            even_codes(size, &self.samples, &encoding, light)
         } else {
             upright::codes_of(size, &self.samples, &encoding)
         };
@@ -102,33 +102,36 @@ impl Photo {
 
     /// Divides linear light of a row of pixels by the light that fell on them.
     pub(super) fn even_out(&self, row: usize, columns: std::ops::Range<usize>, linear: &mut [f32]) {
-        let Some(light) = self.light().filter(|light| light.is_uneven()) else { return };
-        let inverse = inverse_light(light, self.size(), row);
+        let Some(along) = self.light().and_then(|light| light.along(middle(row, self.size().1))) else {
+            return;
+        };
+        let across = 1.0 / self.size().0 as f32;
         for (column, rgb) in columns.zip(linear.as_chunks_mut::<3>().0) {
-            let factor = inverse(column);
-            *rgb = rgb.map(|channel| channel * factor);
+            let inverse = 1.0 / along((column as f32 + 0.5) * across);
+            *rgb = rgb.map(|channel| channel * inverse);
         }
     }
 }
 
-/// One over the relative light of the pixels of a row.
-fn inverse_light(light: &Light, size: (u32, u32), row: usize) -> impl Fn(usize) -> f32 {
-    let y = (row as f64 + 0.5) / f64::from(size.1);
-    let across = 1.0 / f64::from(size.0);
-    move |column| (1.0 / light.at((column as f64 + 0.5) * across, y)) as f32
+/// The middle of a row in fractions of the picture's height.
+fn middle(row: usize, rows: u32) -> f64 {
+    (row as f64 + 0.5) / f64::from(rows)
 }
 
-fn uneven_codes(size: (u32, u32), samples: &Samples, encoding: &Encoding, light: &Light) -> Vec<u16> {
+/// Codes of Y of every pixel, divided by the light that fell on it.
+fn even_codes(size: (u32, u32), samples: &Samples, encoding: &Encoding, light: &Light) -> Vec<u16> {
     let width = size.0 as usize;
     let mut codes = vec![0; width * size.1 as usize];
     let [red, green, blue] = encoding.y_row;
+    let across = 1.0 / size.0 as f32;
     codes.par_chunks_mut(width).enumerate().for_each_init(
         || vec![0.0; 3 * width],
         |line, (row, codes)| {
+            let Some(along) = light.along(middle(row, size.1)) else { return };
             samples.linear(3 * row * width..3 * (row + 1) * width, encoding, line);
-            let inverse = inverse_light(light, size, row);
             for (column, (code, rgb)) in codes.iter_mut().zip(line.as_chunks::<3>().0).enumerate() {
-                *code = code_from_y((red * rgb[0] + green * rgb[1] + blue * rgb[2]) * inverse(column));
+                let y = red * rgb[0] + green * rgb[1] + blue * rgb[2];
+                *code = code_from_y(y / along((column as f32 + 0.5) * across));
             }
         },
     );

@@ -1,5 +1,6 @@
 //! A photo as the page knows it.
 
+use crate::light::wire::LightInfo;
 use crate::picture::THUMBNAIL_SIDE;
 use crate::state::OpenPhoto;
 use serde::Serialize;
@@ -28,6 +29,10 @@ pub(crate) struct PhotoInfo {
     soft: SoftSizes,
     /// Columns and rows of the thumbnail.
     thumbnail: (u32, u32),
+    /// The number that stays while its light is told anew.
+    subject: u32,
+    /// The light that was told.
+    light: Option<LightInfo>,
 }
 
 /// Columns and rows of the softened pictures.
@@ -59,6 +64,8 @@ impl PhotoInfo {
                 nearly: soft(Squint::Nearly),
             },
             thumbnail: Thumbnail::size(photo.size(), THUMBNAIL_SIDE),
+            subject: open.subject,
+            light: photo.light().map(|light| LightInfo::new(light, photo.size())),
         }
     }
 }

@@ -83,6 +83,10 @@ pub(crate) struct ReadingInfo {
     looks_lighter_by: Option<(f64, f64)>,
     /// How its neighbours push it.
     pushed: Option<PushedInfo>,
+    /// What it stands on, in words.
+    against: String,
+    /// Half of its 90 % interval; none where no light was told.
+    plus_minus: Option<f64>,
 }
 
 /// How a spot's neighbours push it.
@@ -111,6 +115,8 @@ pub(crate) enum WarningInfo {
     OnEdge { band: usize },
     /// Only so many pixels.
     FewPixels { pixels: usize },
+    /// This share is lighter than white in the light that was told.
+    AboveWhite { share: f64 },
 }
 
 /// A hue's name.
@@ -155,6 +161,8 @@ pub(crate) struct DifferenceInfo {
     bands: i32,
     /// In words.
     verdict: VerdictInfo,
+    /// Half of the 90 % interval of `lightness`; none where no light was told.
+    plus_minus: Option<f64>,
 }
 
 /// What a difference amounts to.
@@ -232,6 +240,8 @@ impl From<Reading> for ReadingInfo {
             pixels,
             warnings,
             look: Look { lighter_by, pushed },
+            against,
+            doubt,
         } = reading;
         Self {
             lightness,
@@ -249,6 +259,8 @@ impl From<Reading> for ReadingInfo {
             warnings: warnings.into_iter().map(Into::into).collect(),
             looks_lighter_by: lighter_by,
             pushed: pushed.map(|Pushed { surroundings, by }| PushedInfo { surroundings, by }),
+            against: against.to_string(),
+            plus_minus: doubt.map(|doubt| doubt.plus_minus()),
         }
     }
 }
@@ -261,6 +273,7 @@ impl From<Warning> for WarningInfo {
             Warning::Uneven(spread) => Self::Uneven { spread },
             Warning::OnEdge(band) => Self::OnEdge { band },
             Warning::FewPixels(pixels) => Self::FewPixels { pixels },
+            Warning::AboveWhite(share) => Self::AboveWhite { share },
         }
     }
 }
@@ -295,8 +308,14 @@ impl From<Intensity> for IntensityName {
 }
 
 impl From<Difference> for DifferenceInfo {
-    fn from(Difference { lightness, error, bands, verdict }: Difference) -> Self {
-        Self { lightness, repeatable: error.half_width(), bands, verdict: verdict.into() }
+    fn from(Difference { lightness, error, bands, verdict, doubt }: Difference) -> Self {
+        Self {
+            lightness,
+            repeatable: error.half_width(),
+            bands,
+            verdict: verdict.into(),
+            plus_minus: doubt.map(|doubt| doubt.plus_minus()),
+        }
     }
 }
 

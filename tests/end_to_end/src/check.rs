@@ -172,6 +172,43 @@ impl App {
         Ok(answer.as_str().unwrap_or_default().to_owned())
     }
 
+    /// Tells the light: with its sheet open, marks a patch of that kind (`white`, `card`, `dark`, `step`) at fractions
+    /// of the picture, and waits until the photo is drawn in it.
+    ///
+    /// # Errors
+    /// Where it isn't in time.
+    pub async fn tell_light(&self, kind: &str, x: f64, y: f64) -> Result<(), Error> {
+        let before = self.photo().await?;
+        self.find(&format!("[data-marks='{kind}']")).await?.click().await?;
+        self.tap_picture(x, y).await?;
+        self.other_photo(&before).await
+    }
+
+    /// What readings stand on, as the open sheet for the light says.
+    ///
+    /// # Errors
+    /// Where it says nothing in time.
+    pub async fn stands_on(&self) -> Result<String, Error> {
+        let script = "return document.querySelector('[data-part=against]')?.innerText.trim() || null";
+        Ok(self
+            .until("what the readings stand on", script, &[])
+            .await?
+            .as_str()
+            .unwrap_or_default()
+            .to_owned())
+    }
+
+    /// Waits until another photo than that one is drawn exactly.
+    ///
+    /// # Errors
+    /// Where none is in time.
+    pub async fn other_photo(&self, before: &str) -> Result<(), Error> {
+        let script =
+            "return document.body.dataset.ready === 'true' && document.body.dataset.photo !== arguments[0]";
+        self.until("the photo in its light", script, &[json!(before)]).await?;
+        Ok(())
+    }
+
     /// Pastes a file of that name and with these bytes, as from a file manager, and waits for nothing.
     ///
     /// # Errors

@@ -15,4 +15,4 @@ mod places;
 pub use app::{App, Size};
 pub use check::{Agreement, Pin, Reading, View};
 pub use error::Error;
-pub use places::pictures;
+pub use places::{demo, pictures};

@@ -15,6 +15,12 @@ pub fn pictures(name: &str) -> io::Result<PathBuf> {
     Ok(folder)
 }
 
+/// A file of the demo.
+#[must_use]
+pub fn demo(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-data").join(name)
+}
+
 /// The app: what `TONEFAST_APP` names, else what was built for development.
 pub(crate) fn app() -> Result<PathBuf, Error> {
     let path = match env::var_os("TONEFAST_APP") {

@@ -30,6 +30,17 @@ async fn axe_finds_nothing_and_nothing_scrolls_sideways() -> Result<(), Error> {
     app.tap_picture(0.25, 0.5).await?;
     app.tap_picture(0.75, 0.5).await?;
     app.verdict().await?;
+    let mut found = faults(&app, "readings").await?;
+    app.part("light").await?.click().await?;
+    app.tell_light("white", 0.25, 0.5).await?;
+    app.tell_light("dark", 0.75, 0.5).await?;
+    found.extend(faults(&app, "light").await?);
+    assert!(found.is_empty(), "{}", found.join("\n"));
+    app.close().await
+}
+
+/// What is found at every size of window and of text.
+async fn faults(app: &App, what: &str) -> Result<Vec<String>, Error> {
     let mut found = Vec::new();
     for size in Size::ALL {
         app.resize(size).await?;
@@ -38,10 +49,12 @@ async fn axe_finds_nothing_and_nothing_scrolls_sideways() -> Result<(), Error> {
             app.ask(enlarge, vec![json!(percent)]).await?;
             app.drawn().await?;
             if let Value::Array(faults) = app.ask(LOOK, Vec::new()).await? {
-                found.extend(faults.iter().map(|fault| format!("{size:?}, text {percent} %: {fault}")));
+                found.extend(
+                    faults.iter().map(|fault| format!("{what}, {size:?}, text {percent} %: {fault}")),
+                );
             }
         }
     }
-    assert!(found.is_empty(), "{}", found.join("\n"));
-    app.close().await
+    app.ask("document.documentElement.style.fontSize = ''; arguments[0]()", Vec::new()).await?;
+    Ok(found)
 }

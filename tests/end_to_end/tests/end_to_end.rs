@@ -2,6 +2,7 @@
 
 mod access;
 mod check;
+mod light;
 mod offline;
 mod pictures;
 mod screen;

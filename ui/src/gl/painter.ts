@@ -80,6 +80,8 @@ export class Painter {
 
   /** The cells of a softened picture. */
   takeCells(squint: string, columns: number, rows: number, cells: Float32Array): void {
+    const before = this.#cells.get(squint);
+    if (before) this.#gl.deleteTexture(before.name);
     this.#cells.set(squint, cellsTexture(this.#gl, columns, rows, cells));
   }
 

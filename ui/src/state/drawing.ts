@@ -71,7 +71,8 @@ export class Drawing {
     const before = this.#scene;
     this.#scene = scene;
     if (before && before.photo.id !== scene.photo.id) {
-      this.#painter?.clear();
+      // In another light the pixels of before are a good picture until the new ones come.
+      if (before.photo.subject !== scene.photo.subject) this.#painter?.clear();
       this.#forget();
     }
     const moved = before && before.photo.id === scene.photo.id && keyOf(before) !== keyOf(scene);

@@ -1,7 +1,7 @@
 //! The open photograph, and the one that is being opened.
 
-import type { PhotoInfo } from '../wire/generated';
-import { cancelOpen, closePhoto, errorInfo, progressOf, turnPhoto } from '../wire/invoke';
+import type { CircumstancesTold, PatchAt, PhotoInfo } from '../wire/generated';
+import { cancelOpen, closePhoto, errorInfo, progressOf, setLight, turnPhoto } from '../wire/invoke';
 
 /** What takes no longer than this needs no word; after it, progress is looked at as often. */
 const SAID_AFTER_MS = 100;
@@ -64,6 +64,19 @@ export class PhotoState {
     if (this.info !== before) return null;
     this.#replace(turned);
     return turned;
+  }
+
+  /** Tells its light; null where the photo is another by then. Rejects with an ErrorInfo. */
+  async relight(patches: readonly PatchAt[], circumstances: CircumstancesTold): Promise<PhotoInfo | null> {
+    const before = this.info;
+    if (!before) return null;
+    const lit = await setLight(before.id, patches, circumstances);
+    if (this.info !== before) {
+      await closePhoto(lit.id);
+      return null;
+    }
+    this.#replace(lit);
+    return lit;
   }
 
   async #follow(job: number): Promise<void> {

@@ -54,9 +54,55 @@ soft: SoftSizes,
 /**
  * Columns and rows of the thumbnail.
  */
-thumbnail: [number, number], };
+thumbnail: [number, number], 
+/**
+ * The number that stays while its light is told anew.
+ */
+subject: number, 
+/**
+ * The light that was told.
+ */
+light: LightInfo | null, };
 
 export type SoftSizes = { slight: [number, number], half: [number, number], nearly: [number, number], };
+
+export type PatchAt = { kind: PatchName, 
+/**
+ * Pixels of the working copy.
+ */
+x: number, y: number, radius: number, 
+/**
+ * Its known L*.
+ */
+lightness: number, };
+
+export type PatchName = "white" | "card" | "dark" | "step";
+
+export type CircumstancesTold = { beyondThePaper: boolean, lifted: boolean, wet: boolean, };
+
+export type LightInfo = { 
+/**
+ * What readings stand on, in words.
+ */
+against: string, 
+/**
+ * What should be told, in words.
+ */
+notes: Array<string>, 
+/**
+ * Light that was evened out; none where it was taken as even.
+ */
+field: FieldInfo | null, };
+
+export type FieldInfo = { columns: number, rows: number, 
+/**
+ * Relative light at the middle of each cell, row by row, as the 8-bit sRGB grey that shows it.
+ */
+greys: Array<number>, 
+/**
+ * The least and the most light, relative to its mean over the papers.
+ */
+least: number, most: number, };
 
 export type BandsSetting = { "kind": "even", count: number, } | { "kind": "fitted", count: number, } | { "kind": "byHand", edges: Array<number>, };
 
@@ -138,7 +184,15 @@ looksLighterBy: [number, number] | null,
 /**
  * How its neighbours push it.
  */
-pushed: PushedInfo | null, };
+pushed: PushedInfo | null, 
+/**
+ * What it stands on, in words.
+ */
+against: string, 
+/**
+ * Half of its 90 % interval; none where no light was told.
+ */
+plusMinus: number | null, };
 
 export type PushedInfo = { 
 /**
@@ -150,7 +204,7 @@ surroundings: number,
  */
 by: number, };
 
-export type WarningInfo = { "kind": "clippedLight", share: number, } | { "kind": "clippedDark", share: number, } | { "kind": "uneven", spread: number, } | { "kind": "onEdge", band: number, } | { "kind": "fewPixels", pixels: number, };
+export type WarningInfo = { "kind": "clippedLight", share: number, } | { "kind": "clippedDark", share: number, } | { "kind": "uneven", spread: number, } | { "kind": "onEdge", band: number, } | { "kind": "fewPixels", pixels: number, } | { "kind": "aboveWhite", share: number, };
 
 export type HueName = "red" | "orange" | "yellow" | "yellowGreen" | "green" | "blueGreen" | "blue" | "violetBlue" | "violet" | "rose";
 
@@ -172,7 +226,11 @@ bands: number,
 /**
  * In words.
  */
-verdict: VerdictInfo, };
+verdict: VerdictInfo, 
+/**
+ * Half of the 90 % interval of `lightness`; none where no light was told.
+ */
+plusMinus: number | null, };
 
 export type VerdictInfo = { "kind": "sameTone" } | { "kind": "cannotTell" } | { "kind": "darker", step: StepName, } | { "kind": "lighter", step: StepName, };
 

@@ -2,7 +2,19 @@
 
 import { invoke } from '@tauri-apps/api/core';
 import { listen } from '@tauri-apps/api/event';
-import type { BandsInfo, BandsSetting, DifferenceInfo, ErrorInfo, FrameCorners, PhotoInfo, ReadingInfo, SpotAt } from './generated';
+import type {
+  BandsInfo,
+  BandsSetting,
+  CircumstancesTold,
+  DifferenceInfo,
+  ErrorInfo,
+  FrameCorners,
+  PatchAt,
+  PatchName,
+  PhotoInfo,
+  ReadingInfo,
+  SpotAt,
+} from './generated';
 
 /** A photograph that the shell holds ready to be opened, by its number. */
 export type Offer = number;
@@ -51,6 +63,16 @@ export function turnPhoto(id: number, quarters: number): Promise<PhotoInfo> {
 
 export function closePhoto(id: number): Promise<void> {
   return invoke('close_photo', { id });
+}
+
+/** Tells the light of a photo; the lit one has a new id. No patches: as the camera saw it. */
+export function setLight(id: number, patches: readonly PatchAt[], circumstances: CircumstancesTold): Promise<PhotoInfo> {
+  return invoke('set_light', { id, patches, circumstances });
+}
+
+/** The L* that a patch of a kind has unless measured otherwise. */
+export function usualTone(kind: PatchName): Promise<number> {
+  return invoke('usual_tone', { kind });
 }
 
 export function setBands(id: number, setting: BandsSetting, frame: FrameCorners | null): Promise<BandsInfo> {

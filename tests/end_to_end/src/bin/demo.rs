@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::Instant;
 
-use tonefast_end_to_end::{App, Error, Pin, Reading, Size, View};
+use tonefast_end_to_end::{App, Error, Pin, Reading, Size, View, demo};
 
 #[tokio::main(flavor = "current_thread")]
 async fn main() -> ExitCode {
@@ -56,6 +56,31 @@ async fn carry_through(photo: &Path, folder: &Path) -> Result<(), Error> {
         fs::write(picture(&format!("difference-{}", size.word())), app.picture().await?)?;
     }
     app.close().await?;
+    tell_light(&picture("light")).await?;
     println!("pictures of the window lie in {}", folder.display());
     Ok(())
+}
+
+/// On the demo's painting at its easel: the bare margin of the paper, the grey card, and a spot of the quay wall, in
+/// fractions of the picture.
+const PAPER: (f64, f64) = (0.1655, 0.5323);
+const CARD: (f64, f64) = (0.7268, 0.1472);
+const WALL: (f64, f64) = (0.4464, 0.4771);
+
+/// Tells the light of the painting at its easel, and reads the same spot before and after.
+async fn tell_light(picture: &Path) -> Result<(), Error> {
+    let app = App::open(&[&demo("low-water-easel.jpg")]).await?;
+    app.photo().await?;
+    app.resize(Size::Phone).await?;
+    app.tap_picture(WALL.0, WALL.1).await?;
+    let before = app.reading(Pin::A).await?.lightness;
+    app.part("light").await?.click().await?;
+    app.tell_light("white", PAPER.0, PAPER.1).await?;
+    app.tell_light("card", CARD.0, CARD.1).await?;
+    let stands = app.stands_on().await?;
+    fs::write(picture, app.picture().await?)?;
+    app.part("done").await?.click().await?;
+    let after = app.reading(Pin::A).await?.lightness;
+    println!("the painting's quay wall: L* {before:.1} as the camera saw it, {after:.1} once told: {stands}");
+    app.close().await
 }

@@ -2,18 +2,19 @@
 
 import { BandsState } from '../../state/bands.svelte';
 import { FrameState } from '../../state/frame.svelte';
+import { LightState } from '../../state/light.svelte';
 import { Look } from '../../state/look.svelte';
 import { Measures } from '../../state/measures.svelte';
 import { PhotoState } from '../../state/photo.svelte';
 import { type Pin, Pins, SPOT_SIZES, spotRadius } from '../../state/pins.svelte';
 import { Settings } from '../../state/settings.svelte';
 import { type Point, Viewport } from '../../state/viewport.svelte';
-import type { BandsSetting, ErrorInfo, FrameCorners, PhotoInfo } from '../../wire/generated';
+import type { BandsSetting, CircumstancesTold, ErrorInfo, FrameCorners, PatchAt, PhotoInfo } from '../../wire/generated';
 import * as shell from '../../wire/invoke';
 import { numberOf } from './words';
 
 /** What lies over the foot of the screen, when it was asked for. */
-export type SheetName = 'pin' | 'bands' | 'squint' | 'frame' | 'about' | 'sources' | 'more';
+export type SheetName = 'pin' | 'bands' | 'squint' | 'frame' | 'light' | 'about' | 'sources' | 'more';
 
 export class Check {
   readonly settings = new Settings();
@@ -22,6 +23,7 @@ export class Check {
   readonly bands = new BandsState();
   readonly pins = new Pins();
   readonly frame = new FrameState();
+  readonly light = new LightState();
   readonly viewport = new Viewport();
   readonly measures = new Measures((thrown) => this.fail(thrown));
 
@@ -37,6 +39,9 @@ export class Check {
   /** A rung of the ladder, from 1, and the edge of it that keys and buttons move. */
   rung = $state<number | null>(null);
   edge = $state<number | null>(null);
+
+  #relighting = false;
+  #relightAgain = false;
 
   readonly number = $derived(numberOf(this.bands.count, this.settings.turned));
 
@@ -86,6 +91,7 @@ export class Check {
       this.pins.restart();
       this.measures.clear();
       this.frame.restart();
+      this.light.restart();
       this.crosshair = null;
       this.rung = this.edge = null;
       this.viewport.show(info);
@@ -106,9 +112,10 @@ export class Check {
       if (!info) return;
       this.pins.turn(quarters, before.width, before.height);
       this.frame.turn(quarters);
+      this.light.turn(quarters, before.width, before.height);
       this.crosshair = null;
       this.viewport.show(info);
-      await this.setBands(this.bands.setting);
+      await (this.light.isTold ? this.relight() : this.setBands(this.bands.setting));
       this.said = quarters === 1 ? 'Turned right' : 'Turned left';
     } catch (thrown) {
       this.fail(thrown);
@@ -142,6 +149,76 @@ export class Check {
     }
   }
 
+  /** Marks a patch of known tone at a working pixel. */
+  async addPatch(at: Point): Promise<void> {
+    const info = this.photo.info;
+    if (!info) return;
+    const kind = this.light.marks;
+    try {
+      const lightness = await shell.usualTone(kind);
+      this.light.add({ kind, ...at, radius: spotRadius(this.settings.spotSize, info), lightness });
+      // Whose tone nobody can guess is asked for next.
+      if (kind === 'dark' || kind === 'step') this.light.chosen = this.light.patches.length - 1;
+    } catch (thrown) {
+      this.fail(thrown);
+    }
+    await this.relight();
+  }
+
+  changePatch(at: number, change: Partial<PatchAt>): Promise<void> {
+    this.light.change(at, change);
+    return this.relight();
+  }
+
+  /** Moves a patch by working pixels, kept inside the picture. */
+  nudgePatch(at: number, x: number, y: number): void {
+    const [info, patch] = [this.photo.info, this.light.patches[at]];
+    if (!info || !patch) return;
+    const within = (value: number, side: number) => Math.min(Math.max(value, 0), side - 1);
+    void this.changePatch(at, { x: within(patch.x + x, info.width), y: within(patch.y + y, info.height) });
+  }
+
+  removePatch(at: number): Promise<void> {
+    this.light.remove(at);
+    return this.relight();
+  }
+
+  circumstances(change: Partial<CircumstancesTold>): Promise<void> {
+    this.light.circumstances = { ...this.light.circumstances, ...change };
+    return this.relight();
+  }
+
+  /** Has the light judged by what was told last; one at a time, so that a drag leaves no queue. */
+  async relight(): Promise<void> {
+    if (this.#relighting) {
+      this.#relightAgain = true;
+      return;
+    }
+    this.#relighting = true;
+    try {
+      do {
+        this.#relightAgain = false;
+        await this.#relightOnce();
+      } while (this.#relightAgain);
+    } finally {
+      this.#relighting = false;
+    }
+  }
+
+  async #relightOnce(): Promise<void> {
+    try {
+      const lit = await this.photo.relight(this.light.patches, this.light.circumstances);
+      if (!lit) return;
+      this.light.trouble = null;
+      await this.setBands(this.bands.setting);
+      this.said = lit.light ? `Light: ${lit.light.against}. ${lit.light.notes.join(' ')}` : 'As the camera saw it';
+    } catch (thrown) {
+      const { message, hint } = shell.errorInfo(thrown);
+      this.light.trouble = `${message.charAt(0).toUpperCase()}${message.slice(1)}. ${hint}`;
+      this.said = this.light.trouble;
+    }
+  }
+
   /** Opens a sheet, or closes it where it is open. */
   toggle(sheet: SheetName): void {
     if (this.sheet === sheet) this.close();
@@ -156,6 +233,7 @@ export class Check {
     this.sheet = null;
     this.rung = this.edge = null;
     this.frame.begin(this.frame.shape);
+    this.light.chosen = null;
     if (this.pins.selected) this.pins.select(null);
   }
 
@@ -181,6 +259,11 @@ export class Check {
       const [x, y] = [(at.x + 0.5) / info.width, (at.y + 0.5) / info.height];
       const corners = this.frame.chosen === null ? this.frame.tap(x, y) : this.frame.withCorner(this.frame.chosen, x, y);
       if (corners) void this.setFrame(corners);
+      return;
+    }
+    if (this.sheet === 'light') {
+      if (this.light.chosen === null) void this.addPatch(spot);
+      else void this.changePatch(this.light.chosen, spot);
       return;
     }
     const selected = this.pins.selected;

@@ -3,7 +3,7 @@
 export type Point = { x: number; y: number };
 
 /** What a press may take hold of. */
-export type Grip = { kind: 'pin'; letter: string } | { kind: 'corner'; at: number };
+export type Grip = { kind: 'pin'; letter: string } | { kind: 'corner'; at: number } | { kind: 'patch'; at: number };
 
 /** What gestures amount to; points are in CSS pixels of the area. */
 export type Meaning = {

@@ -9,7 +9,7 @@ export const KEYS: readonly (readonly [string, string])[] = [
   ['S', 'Squint: off, slight, half, nearly'],
   ['O', 'Open a picture'],
   ['Ctrl V', 'Open a picture from the clipboard'],
-  ['Arrows', 'Move the crosshair, the selected pin or the chosen corner'],
+  ['Arrows', 'Move the crosshair, the selected pin, or the chosen corner or patch'],
   ['Shift and arrows', 'Ten times as far'],
   ['Enter', 'Set a pin at the crosshair'],
   ['Delete', 'Remove the selected pin'],
@@ -17,6 +17,7 @@ export const KEYS: readonly (readonly [string, string])[] = [
   ['+ and −', 'Zoom; the crosshair takes the picture along'],
   ['0', 'Show the whole picture'],
   ['F', 'Frame'],
+  ['W', 'Light: paper white and other patches'],
   ['M', 'More'],
   ['Ctrl Z', 'Undo'],
   ['Ctrl Shift Z', 'Redo'],
@@ -93,6 +94,10 @@ function move(check: Check, event: KeyboardEvent, [x, y]: readonly [number, numb
     moveCorner(check, x * far, y * far);
     return true;
   }
+  if (check.sheet === 'light' && check.light.chosen !== null) {
+    check.nudgePatch(check.light.chosen, x * far, y * far);
+    return true;
+  }
   const pin = check.pins.find(event.target.dataset['pin'] ?? null) ?? check.pins.selected;
   if (pin) {
     check.nudge(pin, x * far, y * far);
@@ -150,6 +155,7 @@ const LETTERS: Record<string, (check: Check) => void> = {
     look.squint = strengths[(strengths.indexOf(look.squint) + 1) % strengths.length] ?? null;
   },
   f: (check) => check.photo.info && check.toggle('frame'),
+  w: (check) => check.photo.info && check.toggle('light'),
   m: (check) => check.toggle('more'),
   '[': (check) => check.resizeSpot(-1),
   ']': (check) => check.resizeSpot(1),

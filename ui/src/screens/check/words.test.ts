@@ -1,12 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import type { DifferenceInfo, ReadingInfo } from '../../wire/generated';
-import { apartWords, colourWords, edgeWords, lightnessWords, looksWords, numberOf, percent, pushedWords, spokenReading, verdictWords, warningWords } from './words';
+import { apartWords, colourWords, edgeWords, lightnessWords, looksWords, numberOf, percent, pushedWords, spokenReading, standsWords, verdictWords, warningWords } from './words';
 
 const difference = (verdict: DifferenceInfo['verdict'], rest: Partial<DifferenceInfo> = {}): DifferenceInfo => ({
   lightness: -18,
   repeatable: 2,
   bands: 1,
   verdict,
+  plusMinus: null,
   ...rest,
 });
 
@@ -26,6 +27,8 @@ const READING: ReadingInfo = {
   warnings: [],
   looksLighterBy: null,
   pushed: null,
+  against: 'as the camera saw it',
+  plusMinus: null,
 };
 
 describe('the verdict', () => {
@@ -42,17 +45,24 @@ describe('the verdict', () => {
   });
 
   it('tells how far apart they are without a sign', () => {
-    expect(apartWords(difference({ kind: 'sameTone' }))).toBe('1 band apart, L* 18 ±2');
-    expect(apartWords(difference({ kind: 'sameTone' }, { bands: -3, lightness: 61.24, repeatable: 0.4 }))).toBe('3 bands apart, L* 61.2 ±0.4');
-    expect(apartWords(difference({ kind: 'sameTone' }, { bands: 0, lightness: 0.3 }))).toBe('same band, L* 0 ±2');
+    expect(apartWords(difference({ kind: 'sameTone' }))).toBe('1 band apart, L* 18');
+    expect(apartWords(difference({ kind: 'sameTone' }, { bands: -3, lightness: 61.24, plusMinus: 0.4 }))).toBe('3 bands apart, L* 61.2 ±0.4');
+    expect(apartWords(difference({ kind: 'sameTone' }, { bands: 0, lightness: 0.3 }))).toBe('same band, L* 0');
   });
 });
 
 describe('a reading', () => {
   it('has the digits that its uncertainty leaves a meaning', () => {
-    expect(lightnessWords(57.34, 0.42)).toBe('57.3 ±0.4');
-    expect(lightnessWords(57.34, 2.6)).toBe('57 ±3');
-    expect(lightnessWords(57.34, 0)).toBe('57.3 ±0.1');
+    const words = (plusMinus: number) => lightnessWords({ lightness: 57.34, repeatable: 0.2, plusMinus });
+    expect([words(0.42), words(2.6), words(0)]).toEqual(['57.3 ±0.4', '57 ±3', '57.3 ±0.1']);
+  });
+
+  it('has no ± before a light is told, and says what that would be against', () => {
+    expect(lightnessWords(READING)).toBe('57.3');
+    expect(standsWords(READING)).toBe('As the camera saw it: repeats ±0.4, how true is not known');
+    expect(standsWords({ ...READING, against: 'against paper 94.5, light taken as even', plusMinus: 5.2 })).toBe(
+      'Against paper 94.5, light taken as even',
+    );
   });
 
   it('calls colours as a painter would', () => {
@@ -67,7 +77,7 @@ describe('a reading', () => {
   });
 
   it('is spoken in one sentence', () => {
-    const spoken = spokenReading('A', { ...READING, warnings: [{ kind: 'fewPixels', pixels: 9 }] }, numberOf(5, false));
+    const spoken = spokenReading('A', { ...READING, plusMinus: 0.4, warnings: [{ kind: 'fewPixels', pixels: 9 }] }, numberOf(5, false));
     expect(spoken).toBe('A: band 3, L star 57.3 plus or minus 0.4, muted blue green, Only 9 pixels: use a larger spot.');
   });
 

@@ -29,10 +29,24 @@ export function numberOf(count: number, turned: boolean): NumberOf {
   return (band) => (turned ? count + 1 - band : band);
 }
 
-/** L* with the digits that its uncertainty leaves a meaning. */
-export function lightnessWords(lightness: number, repeatable: number): string {
-  const digits = repeatable < 1 ? 1 : 0;
-  return `${lightness.toFixed(digits)} ±${Math.max(repeatable, digits === 1 ? 0.1 : 1).toFixed(digits)}`;
+/** A figure, how repeatable it is, and how true where that is known. */
+export type Measured = { lightness: number; repeatable: number; plusMinus: number | null };
+
+/** L* with the digits that its doubt leaves a meaning; with a ± only where a light was told. */
+export function lightnessWords({ lightness, repeatable, plusMinus }: Measured): string {
+  const figure = Math.abs(lightness).toFixed((plusMinus ?? repeatable) < 1 ? 1 : 0);
+  return plusMinus === null ? figure : `${figure} ${within(plusMinus)}`;
+}
+
+/** What a reading stands on, and without a light why it has no ±. */
+export function standsWords({ against, repeatable, plusMinus }: ReadingInfo): string {
+  const stands = against.charAt(0).toUpperCase() + against.slice(1);
+  return plusMinus === null ? `${stands}: repeats ${within(repeatable)}, how true is not known` : stands;
+}
+
+function within(doubt: number): string {
+  const digits = doubt < 1 ? 1 : 0;
+  return `±${Math.max(doubt, digits === 1 ? 0.1 : 1).toFixed(digits)}`;
 }
 
 /** Which of two is darker, and how clearly. `first` and `second` are what the painter calls them. */
@@ -50,10 +64,10 @@ export function verdictWords({ verdict }: DifferenceInfo, first: string, second:
 }
 
 /** How far apart two are. */
-export function apartWords({ lightness, repeatable, bands }: DifferenceInfo): string {
-  const between = Math.abs(bands);
+export function apartWords(difference: DifferenceInfo): string {
+  const between = Math.abs(difference.bands);
   const inBands = between === 0 ? 'same band' : `${between} ${between === 1 ? 'band' : 'bands'} apart`;
-  return `${inBands}, L* ${lightnessWords(Math.abs(lightness), repeatable)}`;
+  return `${inBands}, L* ${lightnessWords(difference)}`;
 }
 
 /** Intensity and hue, such as “muted blue green”. */
@@ -80,6 +94,8 @@ export function warningWords(warning: WarningInfo, number: NumberOf): string {
       return `Uneven: its parts differ by ${warning.spread.toFixed(1)}`;
     case 'onEdge':
       return `On the edge to band ${number(warning.band)}`;
+    case 'aboveWhite':
+      return `${percent(warning.share)} is lighter than white: a gloss, a lamp, or paper told too dark`;
     case 'fewPixels':
       return `Only ${warning.pixels} pixels: use a larger spot`;
   }
@@ -110,7 +126,7 @@ export function plainLightness(lightness: number): string {
 export function spokenReading(label: string, reading: ReadingInfo, number: NumberOf): string {
   const parts = [
     `${label}: band ${number(reading.band)}`,
-    `L star ${lightnessWords(reading.lightness, reading.repeatable).replace('±', 'plus or minus ')}`,
+    `L star ${lightnessWords(reading).replace('±', 'plus or minus ')}`,
     colourWords(reading),
     ...reading.warnings.map((warning) => warningWords(warning, number)),
   ];
