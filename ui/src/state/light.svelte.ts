@@ -3,13 +3,16 @@
 import type { CircumstancesTold, PatchAt, PatchName } from '../wire/generated';
 import { turned } from './pins.svelte';
 
+/** A patch as it is told, and what the painter calls it (may be empty). */
+export type Patch = PatchAt & { readonly name: string };
+
 /** As many as a long grey scale and its papers need. */
 export const MOST_PATCHES = 24;
 
 const NONE: CircumstancesTold = { beyondThePaper: false, lifted: false, wet: false };
 
 export class LightState {
-  patches = $state.raw<readonly PatchAt[]>([]);
+  patches = $state.raw<readonly Patch[]>([]);
   circumstances = $state.raw<CircumstancesTold>(NONE);
   /** What a tap on the picture marks. */
   marks = $state<PatchName>('white');
@@ -22,11 +25,11 @@ export class LightState {
     return this.patches.length > 0;
   }
 
-  add(patch: PatchAt): void {
+  add(patch: Patch): void {
     if (this.patches.length < MOST_PATCHES) this.patches = [...this.patches, patch];
   }
 
-  change(at: number, change: Partial<PatchAt>): void {
+  change(at: number, change: Partial<Patch>): void {
     this.patches = this.patches.map((patch, index) => (index === at ? { ...patch, ...change } : patch));
   }
 

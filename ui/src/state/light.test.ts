@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest';
 import { LightState, MOST_PATCHES } from './light.svelte';
 
-const paper = (x: number, y: number) => ({ kind: 'white' as const, x, y, radius: 5, lightness: 94.5 });
+const paper = (x: number, y: number) => ({ kind: 'white' as const, x, y, radius: 5, lightness: 94.5, name: '' });
 
 it('keeps patches in the order in which they were told, and turns them with the picture', () => {
   const light = new LightState();

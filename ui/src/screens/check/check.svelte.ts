@@ -2,14 +2,14 @@
 
 import { BandsState } from '../../state/bands.svelte';
 import { FrameState } from '../../state/frame.svelte';
-import { LightState } from '../../state/light.svelte';
+import { LightState, type Patch } from '../../state/light.svelte';
 import { Look } from '../../state/look.svelte';
 import { Measures } from '../../state/measures.svelte';
 import { PhotoState } from '../../state/photo.svelte';
 import { type Pin, Pins, SPOT_SIZES, spotRadius } from '../../state/pins.svelte';
 import { Settings } from '../../state/settings.svelte';
 import { type Point, Viewport } from '../../state/viewport.svelte';
-import type { BandsSetting, CircumstancesTold, ErrorInfo, FrameCorners, PatchAt, PhotoInfo } from '../../wire/generated';
+import type { BandsSetting, CircumstancesTold, ErrorInfo, FrameCorners, PhotoInfo } from '../../wire/generated';
 import * as shell from '../../wire/invoke';
 import { numberOf } from './words';
 
@@ -156,7 +156,7 @@ export class Check {
     const kind = this.light.marks;
     try {
       const lightness = await shell.usualTone(kind);
-      this.light.add({ kind, ...at, radius: spotRadius(this.settings.spotSize, info), lightness });
+      this.light.add({ kind, ...at, radius: spotRadius(this.settings.spotSize, info), lightness, name: '' });
       // Whose tone nobody can guess is asked for next.
       if (kind === 'dark' || kind === 'step') this.light.chosen = this.light.patches.length - 1;
     } catch (thrown) {
@@ -165,7 +165,7 @@ export class Check {
     await this.relight();
   }
 
-  changePatch(at: number, change: Partial<PatchAt>): Promise<void> {
+  changePatch(at: number, change: Partial<Patch>): Promise<void> {
     this.light.change(at, change);
     return this.relight();
   }
