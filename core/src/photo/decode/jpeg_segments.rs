@@ -14,6 +14,8 @@ pub(super) struct Segments {
     pub(super) gain_map: bool,
     /// The first frame's header.
     pub(super) frame: Option<Frame>,
+    /// Where the marker of the first scan stands; at the end where there is none.
+    pub(super) first_scan: usize,
     /// Channels in the first scan.
     pub(super) channels_of_scan: Option<u8>,
 }
@@ -41,11 +43,62 @@ impl Segments {
         }
     }
 
-    /// Whether a sequential picture's first scan holds fewer channels than the frame: each has a scan of its own.
-    pub(super) fn is_channel_by_channel(&self) -> bool {
+    /// Whether several scans hold the picture: one channel each, or ever finer.
+    pub(super) fn has_several_scans(&self) -> bool {
         let (Some(frame), Some(channels)) = (self.frame, self.channels_of_scan) else { return false };
-        matches!(frame.marker, 0xc0 | 0xc1) && channels < frame.channels
+        frame.marker == 0xc2 || channels < frame.channels
     }
+
+    /// Where the coded data of the first scan end.
+    pub(super) fn end_of_first_scan(&self, bytes: &[u8]) -> usize {
+        end_of_scan(bytes, self.first_scan)
+    }
+
+    /// How many scans there are, counted up to `most`.
+    pub(super) fn scans(&self, bytes: &[u8], most: usize) -> usize {
+        let mut walk = Walk { bytes, at: self.first_scan };
+        let next = |_| {
+            walk.at = end_of_scan(bytes, walk.at);
+            // Behind the end of the picture others may follow.
+            if is_at(bytes, walk.at, END_OF_PICTURE) {
+                return None;
+            }
+            walk.by_ref().for_each(drop);
+            is_at(bytes, walk.at, START_OF_SCAN).then_some(())
+        };
+        1 + (1..most).map_while(next).count()
+    }
+}
+
+const START_OF_SCAN: u8 = 0xda;
+const END_OF_PICTURE: u8 = 0xd9;
+
+fn is_at(bytes: &[u8], at: usize, marker: u8) -> bool {
+    bytes.get(at..).is_some_and(|rest| rest.starts_with(&[0xff, marker]))
+}
+
+/// Where the coded data end of the scan whose marker stands at `at`: before the next marker that is not one for
+/// restarts (T.81, B.1.1.5), or with the file.
+fn end_of_scan(bytes: &[u8], at: usize) -> usize {
+    /// Few enough that most hold no byte of 0xff, many enough for the compiler to look at several at once.
+    const BLOCK: usize = 64;
+    let mut at = at + 2;
+    while let Some(rest) = bytes.get(at..) {
+        let block = &rest[..rest.len().min(BLOCK)];
+        if block.iter().fold(false, |any, &byte| any | (byte == 0xff)) {
+            let ends = |&nth: &usize| {
+                block[nth] == 0xff && !matches!(rest.get(nth + 1), Some(0 | 0xd0..=0xd7 | 0xff))
+            };
+            if let Some(nth) = (0..block.len()).find(ends) {
+                return at + nth;
+            }
+        }
+        if block.len() < BLOCK {
+            break;
+        }
+        at += BLOCK;
+    }
+    bytes.len()
 }
 
 /// Reads the segments; a profile longer than `profile_bytes` is not put together.
@@ -79,6 +132,7 @@ pub(super) fn look(bytes: &[u8], profile_bytes: usize) -> Segments {
         orientation: exif_orientation.or(xmp_orientation).unwrap_or(Orientation::UPRIGHT),
         gain_map,
         frame,
+        first_scan: walk.at.min(bytes.len()),
         channels_of_scan: walk.channels_of_first_scan(),
     }
 }
@@ -127,7 +181,6 @@ impl<'a> Iterator for Walk<'a> {
     type Item = (u8, &'a [u8]);
 
     fn next(&mut self) -> Option<Self::Item> {
-        const START_OF_SCAN: u8 = 0xda;
         loop {
             // Fill bytes and rubbish between segments are passed over, as decoders do.
             while *self.bytes.get(self.at)? != 0xff {
@@ -201,6 +254,26 @@ mod tests {
         assert_eq!(look(&bytes, 9).colour, Colour::Icc(b"a".to_vec()));
         assert_eq!(look(&[0xff, 0xd8, 0xff, 0xe2, 0xff, 0xff, 1], 9).colour, Colour::Untagged);
         assert_eq!(look(&[0xff, 0xd8, 0xff, 0xe2, 0, 0, 0xff, 0xe2], 9).colour, Colour::Untagged);
+    }
+
+    #[test]
+    fn scans_are_counted_up_to_the_end_of_the_picture() {
+        let coded = [vec![0x12; 100], vec![0xff, 0, 0xff, 0xd3], vec![0x34; 100]].concat();
+        let scan = [segment(0xda, &[3, 0, 0]), coded].concat();
+        let mut bytes = [vec![0xff, 0xd8], segment(0xc2, &[8, 0, 1, 0, 1, 3]), scan.repeat(2)].concat();
+        bytes.extend(segment(0xc4, b"a table"));
+        bytes.extend(&scan);
+        let picture = bytes.len();
+        for (after, scans) in [(&b""[..], 3), (b"\xff\xd9", 3), (b"\xff", 3), (b"\xff\xda", 4)] {
+            bytes.truncate(picture);
+            bytes.extend(after);
+            bytes.extend(if after == b"\xff\xd9" { &scan[..] } else { b"" });
+            let segments = look(&bytes, 9);
+            assert!(segments.has_several_scans());
+            assert_eq!(segments.scans(&bytes, 10), scans, "{after:?}");
+            assert_eq!(segments.scans(&bytes, 2), 2);
+            assert_eq!(segments.end_of_first_scan(&bytes), segments.first_scan + scan.len());
+        }
     }
 
     #[test]

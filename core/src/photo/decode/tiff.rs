@@ -2,7 +2,6 @@
 
 use super::collector::Collector;
 use super::colour::{Channels, Colour};
-use super::jpeg::rgb_from_ycc;
 use super::tiff_input::AsGrey;
 use super::tiff_samples::{self, Alpha};
 use super::{Claim, Kind, Limits};
@@ -60,7 +59,7 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits, progress: &Progress) -> Resu
         (DecodingResult::U8(mut samples), None) if matches!(color, ColorType::YCbCr(_)) => {
             // The parts were packed as JPEGs, which the library leaves as YCbCr, brought to full size.
             for pixel in samples.as_chunks_mut::<3>().0 {
-                *pixel = rgb_from_ycc(*pixel);
+                *pixel = tiff_samples::rgb_from_ycc(*pixel);
             }
             Collector::whole(size, channels, samples, colour, orientation, noticed)
         }

@@ -90,6 +90,13 @@ pub(super) fn interleaved<S: Sample>(planes: &[S], channels: usize) -> Vec<S> {
     samples
 }
 
+/// ITU-T T.871, full range.
+pub(super) fn rgb_from_ycc([y, cb, cr]: [u8; 3]) -> [u8; 3] {
+    let [y, cb, cr] = [f32::from(y), f32::from(cb) - 128.0, f32::from(cr) - 128.0];
+    let [r, g, b] = [y + 1.402 * cr, y - 0.344_136 * cb - 0.714_136 * cr, y + 1.772 * cb];
+    [r, g, b].map(|value| (value + 0.5) as u8)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -121,5 +128,12 @@ mod tests {
     fn planes_come_side_by_side() {
         assert_eq!(interleaved::<u8>(&[1, 2, 3, 4, 5, 6], 3), [1, 3, 5, 2, 4, 6]);
         assert_eq!(interleaved::<u8>(&[], 3), []);
+    }
+
+    /// T.871's own equations: greys stay, and pure red is (76, 85, 255) once rounded.
+    #[test]
+    fn ycc_becomes_rgb() {
+        assert_eq!(rgb_from_ycc([77, 128, 128]), [77; 3]);
+        assert_eq!(rgb_from_ycc([76, 85, 255]), [254, 0, 0]);
     }
 }

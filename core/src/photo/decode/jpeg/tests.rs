@@ -120,14 +120,49 @@ fn a_file_cut_short_shows_what_came_and_says_so() {
     assert!(matches!(opened(&bytes[..100]), Err(OpenError::Broken { .. })));
 }
 
-/// Nonsense within the scan, with a proper end after it: the decoder stops without a word.
+/// Nonsense within the scan, with a proper end after it: the decoder makes do, not always with a warning.
 #[test]
-fn a_scan_that_breaks_off_is_told() {
+fn a_scan_that_makes_no_sense_is_told() {
+    for progressive in [false, true] {
+        let mut bytes = encoded(&smooth(3), ColorType::Rgb, |encoder| encoder.set_progressive(progressive));
+        let middle = bytes.len() / 2;
+        // Ones are no code of any Huffman table (T.81, annex C); each is stuffed.
+        bytes.splice(middle..middle, [0xff, 0].repeat(40));
+        assert_eq!(opened(&bytes).unwrap().noticed, [Noticed::Incomplete]);
+    }
+}
+
+/// A few bytes before the end are common, and harm nothing; many are what no row asked for.
+#[test]
+fn padding_is_passed_over_and_what_is_left_over_told() {
+    let bytes = encoded(&smooth(3), ColorType::Rgb, |_| ());
+    for (count, noticed) in [(2, &[][..]), (200, &[Noticed::Incomplete])] {
+        let mut padded = bytes.clone();
+        padded.splice(bytes.len() - 2..bytes.len() - 2, vec![0; count]);
+        assert_eq!(opened(&padded).unwrap().noticed, noticed);
+    }
+}
+
+/// A scan over all of a large picture takes a few bytes: thousands of them would take minutes.
+#[test]
+fn endless_scans_are_refused() {
+    let bytes = encoded(&smooth(3), ColorType::Rgb, |encoder| encoder.set_progressive(true));
+    let scan = bytes.windows(2).rposition(|it| it == [0xff, 0xda]).unwrap();
+    let end = bytes.len() - 2;
+    for (times, refused) in [(2, false), (200, true)] {
+        let many = [&bytes[..scan], &bytes[scan..end].repeat(times), &bytes[end..]].concat();
+        assert_eq!(matches!(opened(&many), Err(OpenError::Unsupported { .. })), refused);
+    }
+}
+
+/// libjpeg's own words: a Huffman table that has more codes than there can be (T.81, B.2.4.2).
+#[test]
+fn what_cannot_be_decoded_is_told_in_words() {
     let mut bytes = encoded(&smooth(3), ColorType::Rgb, |_| ());
-    let middle = bytes.len() / 2;
-    // Ones are no code of any Huffman table (T.81, annex C); each is stuffed.
-    bytes.splice(middle..middle, [0xff, 0].repeat(40));
-    assert_eq!(opened(&bytes).unwrap().noticed, [Noticed::Incomplete]);
+    let table = bytes.windows(2).position(|it| it == [0xff, 0xc4]).unwrap();
+    bytes[table + 5] = 0xff;
+    let error = opened(&bytes).err().unwrap().to_string();
+    assert!(error.contains("damaged: Bogus Huffman table"), "{error}");
 }
 
 #[test]
@@ -156,21 +191,4 @@ fn calling_off_stops_it() {
     let progress = Progress::new();
     progress.cancel();
     assert!(matches!(decode(&bytes, &Limits::default(), &progress), Err(OpenError::Cancelled)));
-}
-
-/// T.871's own equations: greys stay, and pure red is (76, 85, 255) once rounded.
-#[test]
-fn ycc_becomes_rgb() {
-    assert_eq!(rgb_from_ycc([77, 128, 128]), [77; 3]);
-    assert_eq!(rgb_from_ycc([76, 85, 255]), [254, 0, 0]);
-}
-
-#[test]
-fn the_end_is_looked_for_where_the_decoder_stopped() {
-    let mut bytes = vec![0; 100];
-    bytes[60] = 0xff;
-    bytes[61] = 0xd9;
-    for (position, expected) in [(62, true), (50, true), (20, false), (90, false), (usize::MAX, false)] {
-        assert_eq!(ends_at(&bytes, position), expected, "{position}");
-    }
 }

@@ -1,0 +1,158 @@
+//! A JPEG's rows as libjpeg decodes them, from the top down.
+
+use super::FORMAT;
+use crate::photo::decode::jpeg_input::WatchedInput;
+use crate::photo::{OpenError, Progress};
+use mozjpeg::decompress::{DecompressBuilder, DecompressStarted};
+use mozjpeg::{ColorSpace, Decompress};
+use mozjpeg_sys::{jpeg_common_struct, jpeg_error_mgr};
+use std::cell::Cell;
+use std::ffi::c_int;
+use std::io;
+use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
+use std::ptr::null;
+
+/// What libjpeg reads from.
+#[derive(Clone, Copy)]
+pub(super) struct Input<'a> {
+    pub(super) bytes: &'a [u8],
+    pub(super) progress: &'a Progress,
+    /// A sound picture's last row needs bytes from here on.
+    pub(super) stop: usize,
+    /// Set once they were asked for.
+    pub(super) past_stop: &'a Cell<bool>,
+}
+
+/// A picture whose header was read.
+pub(super) struct Header<'a> {
+    input: Input<'a>,
+    decoder: Decompress<WatchedInput<'a>>,
+}
+
+/// A picture whose rows are being read.
+pub(super) struct Rows<'a> {
+    input: Input<'a>,
+    decoder: DecompressStarted<WatchedInput<'a>>,
+    warned: bool,
+}
+
+/// Progress once all bytes are read.
+pub(super) const READ: f32 = 0.9;
+
+impl<'a> Header<'a> {
+    /// Reads the header.
+    pub(super) fn read(input: Input<'a>) -> Result<Self, OpenError> {
+        let (decoder, _) = caught(|| begin(input, noting_errors())).ok_or_else(|| broken(input, None))?;
+        Ok(Self { input, decoder })
+    }
+
+    /// Columns and rows.
+    pub(super) fn size(&self) -> (u32, u32) {
+        // A header gives 16 bits to each.
+        (self.decoder.width() as u32, self.decoder.height() as u32)
+    }
+
+    /// Channels, as coded.
+    pub(super) fn channels(&self) -> usize {
+        self.decoder.components().len()
+    }
+
+    /// Begins to decode to `space`. Where several scans hold the picture, all of them are read here.
+    pub(super) fn start(self, space: ColorSpace) -> Result<Rows<'a>, OpenError> {
+        let Self { input, decoder } = self;
+        let (decoder, warned) =
+            caught(|| decoder.to_colorspace(space)).ok_or_else(|| broken(input, Some(space)))?;
+        Ok(Rows { input, decoder, warned })
+    }
+}
+
+impl Rows<'_> {
+    /// Fills `rows`, whole ones, with the next of the picture.
+    pub(super) fn read(&mut self, rows: &mut [u8]) -> Result<(), OpenError> {
+        let (_, warned) = caught(|| self.decoder.read_scanlines_into(rows).map(|_| ()))
+            .ok_or_else(|| broken(self.input, Some(self.decoder.color_space())))?;
+        self.warned |= warned;
+        Ok(())
+    }
+
+    /// Whether all was sound, once all rows are read.
+    pub(super) fn are_whole(&self) -> bool {
+        !self.warned && self.input.past_stop.get()
+    }
+}
+
+fn begin<'a>(input: Input<'a>, builder: DecompressBuilder<'_>) -> io::Result<Decompress<WatchedInput<'a>>> {
+    let Input { bytes, progress, stop, past_stop } = input;
+    builder.from_reader(WatchedInput::new(bytes, progress, READ, stop, past_stop))
+}
+
+thread_local! {
+    /// Whether libjpeg has warned on this thread: it calls back with nothing of ours in hand, and what it counts itself
+    /// lies behind a raw pointer. Set and asked within one call of libjpeg.
+    static WARNED: Cell<bool> = const { Cell::new(false) };
+}
+
+/// What the call gives, and whether libjpeg warned of something; `None` where it could not go on.
+fn caught<T>(call: impl FnOnce() -> io::Result<T>) -> Option<(T, bool)> {
+    WARNED.set(false);
+    match catch_unwind(AssertUnwindSafe(call)) {
+        Ok(given) => Some((given.ok()?, WARNED.get())),
+        Err(thrown) if thrown.is::<CannotGoOn>() => None,
+        Err(thrown) => resume_unwind(thrown),
+    }
+}
+
+/// Thrown through libjpeg, which has no other way to give up.
+struct CannotGoOn;
+
+/// An error manager of libjpeg that notes warnings.
+fn noting_errors() -> DecompressBuilder<'static> {
+    extern "C-unwind" fn cannot_go_on(_: &mut jpeg_common_struct) {
+        // Unlike a panic, this leaves the hook out.
+        resume_unwind(Box::new(CannotGoOn));
+    }
+    extern "C-unwind" fn message(_: &mut jpeg_common_struct, level: c_int) {
+        // Below 0 are warnings, from 0 on what it is just doing.
+        if level < 0 {
+            WARNED.set(true);
+        }
+    }
+    extern "C-unwind" fn silent(_: &mut jpeg_common_struct) {}
+    DecompressBuilder::new().with_err(jpeg_error_mgr {
+        error_exit: Some(cannot_go_on),
+        emit_message: Some(message),
+        output_message: Some(silent),
+        format_message: None,
+        reset_error_mgr: Some(silent),
+        msg_code: 0,
+        msg_parm: Default::default(),
+        trace_level: 0,
+        num_warnings: 0,
+        jpeg_message_table: null(),
+        last_jpeg_message: 0,
+        addon_message_table: null(),
+        first_addon_message: 0,
+        last_addon_message: 0,
+    })
+}
+
+/// Why libjpeg could not go on, in its words. It has them only for an error manager of mozjpeg's, which in turn keeps
+/// warnings to itself: so what failed is done again.
+fn broken(input: Input<'_>, space: Option<ColorSpace>) -> OpenError {
+    if input.progress.is_cancelled() {
+        return OpenError::Cancelled;
+    }
+    let again = catch_unwind(AssertUnwindSafe(|| {
+        let decoder = begin(input, DecompressBuilder::new())?;
+        space.map_or(Ok(()), |space| decoder.to_colorspace(space).map(|_| ()))
+    }));
+    let detail = match again {
+        Ok(Ok(())) => "its rows break off".to_owned(),
+        Ok(Err(error)) => error.to_string(),
+        Err(thrown) => match thrown.downcast::<String>() {
+            Ok(words) => words.trim_start_matches("libjpeg fatal error: ").to_owned(),
+            Err(other) => resume_unwind(other),
+        },
+    };
+    OpenError::Broken { format: FORMAT, detail }
+}
