@@ -47,6 +47,12 @@ impl AreaAverage {
         }
     }
 
+    /// The source rows under the output rows `rows`, of which there is at least one.
+    pub(crate) fn source_rows(&self, rows: Range<usize>) -> Range<usize> {
+        let (last, weights) = self.rows.of(rows.end - 1);
+        self.rows.of(rows.start).0..last + weights.len()
+    }
+
     /// Averages the output rows `rows`, one after the other, for pixels of `C` channels, at most 4.
     ///
     /// `fetch(row, columns, linear)` writes the linear light of a source row's `columns` into `linear`, interleaved;

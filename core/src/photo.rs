@@ -28,8 +28,8 @@ use rayon::prelude::*;
 use std::ops::Range;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
-use stored::{Encoding, Samples, Stored};
-use upright::Clipping;
+use stored::{Encoding, Samples, Source, Stored};
+use upright::{Clipping, Lying};
 
 /// Longest side of the working copy, in pixels: what a phone's memory holds, and finer than any brush.
 pub const WORKING_SIDE: u32 = 4096;
@@ -65,22 +65,32 @@ impl Photo {
     /// [`OpenError`]; no panic gets past, a decoder's or our own.
     pub fn open(bytes: &[u8], options: &OpenOptions, progress: &Progress) -> Result<Self, OpenError> {
         let stored = decode::decode(bytes, &Limits::default(), progress)?;
-        progress.reach(DECODED)?;
         catch_unwind(AssertUnwindSafe(|| Self::from_stored(stored, options, progress)))
             .unwrap_or(Err(OpenError::Failed))
     }
 
-    fn from_stored(stored: Stored, options: &OpenOptions, progress: &Progress) -> Result<Self, OpenError> {
-        let (orientation, mut noticed) = (stored.orientation, stored.noticed);
-        let full_size = orientation.upright_size(stored.width, stored.height);
-        let lying = upright::Lying::reduced(
-            (stored.width, stored.height),
-            stored.samples,
-            &stored.encoding,
-            options.working_side,
-        );
+    fn from_stored(
+        stored: Stored<Source<'_>>,
+        options: &OpenOptions,
+        progress: &Progress,
+    ) -> Result<Self, OpenError> {
+        let Stored { width, height, samples, orientation, encoding, mut noticed } = stored;
+        let full_size = orientation.upright_size(width, height);
+        let side = options.working_side;
+        let lying = match samples {
+            Source::Held(samples) => {
+                progress.reach(DECODED)?;
+                Lying::reduced((width, height), samples, &encoding, side)
+            }
+            Source::Rows(mut rows) => {
+                let is_upright = orientation == Orientation::UPRIGHT;
+                let lying = Lying::fetched((width, height), &mut *rows, &encoding, side, is_upright)?;
+                noticed.extend(rows.noticed());
+                lying
+            }
+        };
         progress.reach(REDUCED)?;
-        let standing = lying.turned(orientation, &stored.encoding);
+        let standing = lying.turned(orientation, &encoding);
         let size = standing.size;
         if let Some(how) = orientation.how() {
             noticed.push(Noticed::Turned { how });
@@ -93,7 +103,7 @@ impl Photo {
             full_size,
             tonal_map: TonalMap::new(size.0, size.1, standing.codes),
             samples: Arc::new(standing.samples),
-            encoding: stored.encoding,
+            encoding,
             clipping: Arc::new(standing.clipping),
             noticed,
             lit: None,
@@ -108,7 +118,7 @@ impl Photo {
     pub fn from_srgb(size: (u32, u32), samples: Vec<u8>) -> Self {
         assert_eq!(samples.len(), 3 * size.0 as usize * size.1 as usize, "three samples a pixel");
         let encoding = Encoding::srgb_encoded(encoding::Depth::Eight);
-        let lying = upright::Lying::reduced(size, Samples::Rgb8(samples), &encoding, None);
+        let lying = Lying::reduced(size, Samples::Rgb8(samples), &encoding, None);
         let standing = lying.turned(Orientation::UPRIGHT, &encoding);
         Self {
             full_size: size,
@@ -125,7 +135,7 @@ impl Photo {
     #[must_use]
     pub fn turned(&self, quarters: u8) -> Self {
         let orientation = Orientation::UPRIGHT.then_turned(quarters);
-        let lying = upright::Lying {
+        let lying = Lying {
             size: self.size(),
             samples: Samples::clone(&self.samples),
             codes: self.lit.is_none().then(|| self.tonal_map.codes().to_vec()),
@@ -215,7 +225,7 @@ impl Photo {
 /// Output rows that one thread averages in one go.
 const ROWS_A_GO: usize = 16;
 
-/// Part of opening done once decoded; the rest is reducing, turning and measuring (measured on 12 MP JPEGs).
+/// Part of opening done once all is decoded; the rest is reducing, turning and measuring.
 const DECODED: f32 = 0.7;
 
 /// Part of opening done once reduced.

@@ -1,6 +1,6 @@
 //! From a file's bytes to a stored picture: what kind it is, whether it fits, and the decoder it is handed to.
 
-use super::stored::Stored;
+use super::stored::{Source, Stored};
 use super::{OpenError, Progress};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
@@ -25,11 +25,16 @@ mod webp_chunks;
 
 /// Decodes a picture, by its content and never by its name.
 ///
-/// The picture comes as its file stores it, neither turned nor reduced. A decoder's panic is caught here.
+/// The picture comes as its file stores it, neither turned nor reduced; of some kinds its rows are decoded later, as they
+/// are asked for. A decoder's panic is caught here.
 ///
 /// # Errors
 /// Any [`OpenError`]; what a file asks for is held against `limits` before memory is taken for it.
-pub(crate) fn decode(bytes: &[u8], limits: &Limits, progress: &Progress) -> Result<Stored, OpenError> {
+pub(crate) fn decode<'a>(
+    bytes: &'a [u8],
+    limits: &Limits,
+    progress: &'a Progress,
+) -> Result<Stored<Source<'a>>, OpenError> {
     if bytes.is_empty() {
         return Err(OpenError::Empty);
     }
@@ -40,18 +45,30 @@ pub(crate) fn decode(bytes: &[u8], limits: &Limits, progress: &Progress) -> Resu
 
 /// As [`decode`], as HEIC whatever the bytes look like.
 #[cfg(feature = "fuzzing")]
-pub(crate) fn heic(bytes: &[u8], limits: &Limits, progress: &Progress) -> Result<Stored, OpenError> {
+pub(crate) fn heic<'a>(
+    bytes: &'a [u8],
+    limits: &Limits,
+    progress: &'a Progress,
+) -> Result<Stored<Source<'a>>, OpenError> {
     guarded(Kind::Heic, bytes, limits, progress)
 }
 
 /// Hands the file to its decoder, and stops a panic.
-fn guarded(kind: Kind, bytes: &[u8], limits: &Limits, progress: &Progress) -> Result<Stored, OpenError> {
-    let decoded = catch_unwind(AssertUnwindSafe(|| match kind {
-        Kind::Jpeg => jpeg::decode(bytes, limits, progress),
-        Kind::Png => png::decode(bytes, limits, progress),
-        Kind::WebP | Kind::Gif | Kind::Bmp => framed::decode(kind, bytes, limits, progress),
-        Kind::Tiff => tiff::decode(bytes, limits, progress),
-        Kind::Heic => heic::decode(bytes, limits, progress),
+fn guarded<'a>(
+    kind: Kind,
+    bytes: &'a [u8],
+    limits: &Limits,
+    progress: &'a Progress,
+) -> Result<Stored<Source<'a>>, OpenError> {
+    let decoded = catch_unwind(AssertUnwindSafe(|| {
+        let stored = match kind {
+            Kind::Jpeg => return jpeg::decode(bytes, limits, progress),
+            Kind::Png => png::decode(bytes, limits, progress),
+            Kind::WebP | Kind::Gif | Kind::Bmp => framed::decode(kind, bytes, limits, progress),
+            Kind::Tiff => tiff::decode(bytes, limits, progress),
+            Kind::Heic => heic::decode(bytes, limits, progress),
+        };
+        stored.map(Stored::as_source)
     }));
     decoded.unwrap_or(Err(OpenError::DecoderFailed { format: kind.name() }))
 }

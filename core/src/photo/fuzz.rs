@@ -4,7 +4,7 @@
 use super::decode::{self, Limits};
 use super::encoding::Depth;
 use super::profile::{self, Device, Lookup, Way};
-use super::stored::{Encoding, Samples};
+use super::stored::{Encoding, Samples, Stored};
 use super::{OpenError, Orientation, Progress, exif};
 
 /// An EXIF block and the same bytes as an XMP packet: whatever turn is read exchanges pixels and loses none.
@@ -22,7 +22,7 @@ pub fn orientation(bytes: &[u8]) {
 /// # Panics
 /// Where what comes out contradicts itself.
 pub fn decode(bytes: &[u8]) {
-    check(decode::decode(bytes, &limits(), &Progress::new()), bytes);
+    check(decode::decode(bytes, &limits(), &Progress::new()).and_then(Stored::held), bytes);
 }
 
 /// As [`decode`], as HEIC whatever the file's first bytes say.
@@ -30,7 +30,7 @@ pub fn decode(bytes: &[u8]) {
 /// # Panics
 /// Where what comes out contradicts itself.
 pub fn heic(bytes: &[u8]) {
-    check(decode::heic(bytes, &limits(), &Progress::new()), bytes);
+    check(decode::heic(bytes, &limits(), &Progress::new()).and_then(Stored::held), bytes);
 }
 
 /// A profile, for every kind of samples at both depths.
@@ -59,7 +59,7 @@ fn limits() -> Limits {
     Limits { pixels: 1 << 18, memory: 64 << 20, profile_bytes: 1 << 20, ..Limits::default() }
 }
 
-fn check(decoded: Result<super::stored::Stored, OpenError>, bytes: &[u8]) {
+fn check(decoded: Result<Stored, OpenError>, bytes: &[u8]) {
     match decoded {
         Ok(stored) => {
             let (count, depth) = match &stored.samples {

@@ -1,15 +1,15 @@
 //! What a decoder hands over: a picture as its file stores it, neither turned nor reduced, in its own encoding.
 
-use super::{Noticed, Orientation};
+use super::{Noticed, OpenError, Orientation};
 
-/// A decoded picture, still lying as the file stores it.
-pub(crate) struct Stored {
+/// A picture, still lying as the file stores it; its samples are there, or come from a [`Source`].
+pub(crate) struct Stored<S = Samples> {
     /// Columns as stored.
     pub(crate) width: u32,
     /// Rows as stored.
     pub(crate) height: u32,
     /// Interleaved RGB, row-major, in the file's own encoding.
-    pub(crate) samples: Samples,
+    pub(crate) samples: S,
     /// How to turn it upright.
     pub(crate) orientation: Orientation,
     /// What the samples mean.
@@ -27,6 +27,22 @@ pub(crate) enum Samples {
     Rgb16(Vec<u16>),
 }
 
+/// Where samples come from.
+pub(crate) enum Source<'a> {
+    /// They are all there.
+    Held(Samples),
+    /// They are decoded as they are asked for, so that others work on them meanwhile and no one need hold them all.
+    Rows(Box<dyn Rows + 'a>),
+}
+
+/// The rows of a picture from the top down, in interleaved RGB of 8 bits a channel.
+pub(crate) trait Rows {
+    /// Fills `rows`, any number of whole ones, with the next; there are no more than the picture has.
+    fn next(&mut self, rows: &mut [u8]) -> Result<(), OpenError>;
+    /// What was noticed on the way, once there are no more.
+    fn noticed(&self) -> Option<Noticed>;
+}
+
 /// From a file's samples to linear light, as three tables and a matrix: no clipping, so wide gamuts survive.
 ///
 /// Linear light is relative to the encoding's white: equal full samples have Y = 1.
@@ -39,6 +55,32 @@ pub(crate) struct Encoding {
     pub(crate) y_row: [f32; 3],
     /// Linear sRGB (unclipped, D65) from linear RGB in the source's own space.
     pub(crate) srgb_from_source: [[f32; 3]; 3],
+}
+
+impl Stored {
+    /// The same, for those who take samples from wherever they come.
+    pub(crate) fn as_source(self) -> Stored<Source<'static>> {
+        let Self { width, height, samples, orientation, encoding, noticed } = self;
+        Stored { width, height, samples: Source::Held(samples), orientation, encoding, noticed }
+    }
+}
+
+#[cfg(any(test, feature = "fuzzing"))]
+impl Stored<Source<'_>> {
+    /// The same, with all samples there.
+    pub(crate) fn held(self) -> Result<Stored, OpenError> {
+        let Self { width, height, samples, orientation, encoding, mut noticed } = self;
+        let samples = match samples {
+            Source::Held(samples) => samples,
+            Source::Rows(mut rows) => {
+                let mut samples = vec![0; 3 * width as usize * height as usize];
+                rows.next(&mut samples)?;
+                noticed.extend(rows.noticed());
+                Samples::Rgb8(samples)
+            }
+        };
+        Ok(Stored { width, height, samples, orientation, encoding, noticed })
+    }
 }
 
 impl Samples {

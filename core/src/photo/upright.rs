@@ -1,10 +1,18 @@
 //! From decoded samples to an upright working copy: reduced in linear light, measured, turned.
 
-use super::Orientation;
-use super::stored::{Encoding, Samples};
-use crate::area::{AreaAverage, Region};
-use crate::lightness::{Y_CODES, code_from_y};
+mod code;
+mod reduction;
+mod relay;
+mod turn;
+
+use super::stored::{Encoding, Rows, Samples};
+use super::{OpenError, Orientation};
+use crate::lightness::code_from_y;
+use code::{Code, clipped};
 use rayon::prelude::*;
+use reduction::{Reduced, Reduction};
+use relay::relay;
+use turn::{turn, turn_rgb};
 
 /// A working copy that still lies as its file stores it.
 pub(super) struct Lying {
@@ -36,11 +44,8 @@ pub(super) enum Clipping {
     Shares(Vec<u8>),
 }
 
-/// Rows that one thread takes in one go.
+/// Rows that one thread measures in one go.
 const ROWS_A_GO: usize = 32;
-
-/// Side of the square blocks in which a picture is turned: 64 rows of 64 pixels fit the first cache.
-const BLOCK: usize = 64;
 
 impl Lying {
     /// Reduces samples so that no side is longer than `side`, by area and in linear light.
@@ -54,19 +59,38 @@ impl Lying {
         if working == size {
             return Self { size, samples, codes: None, clipping: Clipping::AskTheSamples };
         }
-        let (reduced, codes, shares) = match &samples {
-            Samples::Rgb8(stored) => {
-                let (out, codes, shares) = reduce(size, working, stored, encoding);
-                (Samples::Rgb8(out), codes, shares)
-            }
-            Samples::Rgb16(stored) => {
-                let (out, codes, shares) = reduce(size, working, stored, encoding);
-                (Samples::Rgb16(out), codes, shares)
-            }
+        let reduction = Reduction::new(size, working, encoding);
+        match &samples {
+            Samples::Rgb8(stored) => Self::of(working, reduction.of(stored), Samples::Rgb8),
+            Samples::Rgb16(stored) => Self::of(working, reduction.of(stored), Samples::Rgb16),
+        }
+    }
+
+    /// As [`Self::reduced`], of rows as they come. With `y`, Y is taken on the way even if nothing is reduced: better so
+    /// unless it has to be turned.
+    pub(super) fn fetched(
+        size: (u32, u32),
+        rows: &mut dyn Rows,
+        encoding: &Encoding,
+        side: Option<u32>,
+        y: bool,
+    ) -> Result<Self, OpenError> {
+        let working = side.map_or(size, |side| fit(size, side));
+        if working != size {
+            let reduced = Reduction::new(size, working, encoding).of_rows(rows)?;
+            return Ok(Self::of(working, reduced, Samples::Rgb8));
+        }
+        let (samples, codes) = kept(size, rows, encoding, y)?;
+        Ok(Self { size, samples: Samples::Rgb8(samples), codes, clipping: Clipping::AskTheSamples })
+    }
+
+    fn of<T>(size: (u32, u32), reduced: Reduced<T>, samples: impl Fn(Vec<T>) -> Samples) -> Self {
+        let clipping = if reduced.shares.iter().all(|&share| share == 0) {
+            Clipping::None
+        } else {
+            Clipping::Shares(reduced.shares)
         };
-        let clipping =
-            if shares.iter().all(|&share| share == 0) { Clipping::None } else { Clipping::Shares(shares) };
-        Self { size: working, samples: reduced, codes: Some(codes), clipping }
+        Self { size, samples: samples(reduced.samples), codes: Some(reduced.codes), clipping }
     }
 
     /// The same copy, upright. Where its Y was not taken it is taken last, so that one plane less is turned.
@@ -110,45 +134,6 @@ impl Clipping {
     }
 }
 
-/// A sample of 8 or 16 bits.
-trait Code: Copy + Default + Ord + Send + Sync {
-    /// The largest.
-    const FULL: Self;
-    /// How many there are.
-    const CODES: usize;
-    /// As an index into the encoding's tables.
-    fn index(self) -> usize;
-    /// From such an index.
-    fn from_index(index: u16) -> Self;
-}
-
-impl Code for u8 {
-    const FULL: Self = Self::MAX;
-    const CODES: usize = 256;
-    fn index(self) -> usize {
-        usize::from(self)
-    }
-    fn from_index(index: u16) -> Self {
-        index as Self
-    }
-}
-
-impl Code for u16 {
-    const FULL: Self = Self::MAX;
-    const CODES: usize = 65_536;
-    fn index(self) -> usize {
-        usize::from(self)
-    }
-    fn from_index(index: u16) -> Self {
-        index
-    }
-}
-
-/// Light: any channel at its end, since then its true value is not known. Dark: all of them.
-fn clipped<T: Code>(rgb: &[T]) -> (bool, bool) {
-    (rgb.contains(&T::FULL), rgb.iter().all(|&code| code == T::default()))
-}
-
 /// The size with the same proportions whose longer side is at most `side`.
 fn fit(size: (u32, u32), side: u32) -> (u32, u32) {
     let longer = size.0.max(size.1);
@@ -175,157 +160,44 @@ pub(super) fn codes_of(size: (u32, u32), samples: &Samples, encoding: &Encoding)
 fn codes_into<T: Code>(codes: &mut [u16], samples: &[T], encoding: &Encoding) {
     let tables = encoding.y_tables();
     let piece = codes.len().div_ceil(rayon::current_num_threads()).max(1);
-    codes.par_chunks_mut(piece).zip(samples.par_chunks(3 * piece)).for_each(|(codes, samples)| {
-        // A length known to the compiler saves a check at every sample.
-        let [red, green, blue] = &tables;
-        let (red, green, blue) = (&red[..T::CODES], &green[..T::CODES], &blue[..T::CODES]);
-        for (code, [r, g, b]) in codes.iter_mut().zip(samples.as_chunks().0) {
-            *code = code_from_y(red[r.index()] + green[g.index()] + blue[b.index()]);
-        }
-    });
+    codes
+        .par_chunks_mut(piece)
+        .zip(samples.par_chunks(3 * piece))
+        .for_each(|(codes, samples)| measure(codes, samples, &tables));
 }
 
-/// Samples, codes of Y and clipped shares of the reduced picture.
-fn reduce<T: Code>(
+/// All rows, and with `y` a 16-bit code of Y for every pixel. Copying them here leaves it to other threads than the
+/// decoder's to be the first in fresh memory, which takes as long as a third of the decoding.
+fn kept(
     size: (u32, u32),
-    working: (u32, u32),
-    stored: &[T],
+    rows: &mut dyn Rows,
     encoding: &Encoding,
-) -> (Vec<T>, Vec<u16>, Vec<u8>) {
-    let (width, columns) = (size.0 as usize, working.0 as usize);
-    let pixels = columns * working.1 as usize;
-    let (mut samples, mut codes, mut shares) =
-        (vec![T::default(); 3 * pixels], vec![0; pixels], vec![0; pixels]);
-    let plan = AreaAverage::new(size, Region::whole(size.0, size.1), working);
-    let codes_from_linear = encoding.codes_from_linear();
-    let y_row = encoding.y_row;
-    samples
-        .par_chunks_mut(3 * columns * ROWS_A_GO)
-        .zip(codes.par_chunks_mut(columns * ROWS_A_GO))
-        .zip(shares.par_chunks_mut(columns * ROWS_A_GO))
-        .enumerate()
-        .for_each(|(part, ((samples, codes), shares))| {
-            let first = part * ROWS_A_GO;
-            let [red, green, blue] = &codes_from_linear;
-            let (red, green, blue) = (&red[..Y_CODES], &green[..Y_CODES], &blue[..Y_CODES]);
-            plan.rows::<3>(
-                first..first + codes.len() / columns,
-                |row, reach, linear| {
-                    let row = &stored[3 * (row * width + reach.start)..3 * (row * width + reach.end)];
-                    encoding.linear(row, T::CODES, |code| code.index(), linear);
-                },
-                |row, averages| {
-                    let at = (row - first) * columns;
-                    let out = samples[3 * at..][..3 * columns].as_chunks_mut().0;
-                    for ((out, code), &[r, g, b]) in
-                        out.iter_mut().zip(&mut codes[at..]).zip(averages.as_chunks().0)
-                    {
-                        *code = code_from_y(y_row[0] * r + y_row[1] * g + y_row[2] * b);
-                        let nearest =
-                            |table: &[u16], linear| T::from_index(table[usize::from(code_from_y(linear))]);
-                        *out = [nearest(red, r), nearest(green, g), nearest(blue, b)];
-                    }
-                },
-            );
-            count_clipped(first, size, working, stored, shares);
-        });
-    (samples, codes, shares)
-}
-
-/// Counts the clipped pixels of the file under each pixel of the working copy, from row `first` on.
-fn count_clipped<T: Code>(
-    first: usize,
-    size: (u32, u32),
-    working: (u32, u32),
-    stored: &[T],
-    shares: &mut [u8],
-) {
-    let (width, columns) = (size.0 as usize, working.0 as usize);
-    let ratio = f64::from(size.1) / f64::from(working.1);
-    let begin = |row: usize| ((row as f64 * ratio).round() as usize).min(size.1 as usize);
-    let scale = f64::from(working.0) / f64::from(size.0);
-    let mut counts = vec![(0u32, 0u32); columns];
-    for (row, shares) in shares.chunks_exact_mut(columns).enumerate() {
-        let (from, to) = (begin(first + row), begin(first + row + 1));
-        let mut any = false;
-        for stored_row in from..to {
-            let samples = &stored[3 * stored_row * width..3 * (stored_row + 1) * width];
-            for (piece, samples) in samples.chunks(3 * BLOCK).enumerate() {
-                // Most of a picture is not clipped: a quick look at all samples of a stretch rules it out.
-                if !samples.iter().fold(false, |any, &code| any | (code == T::FULL) | (code == T::default()))
-                {
-                    continue;
-                }
-                for (column, rgb) in (piece * BLOCK..).zip(samples.chunks_exact(3)) {
-                    let (light, dark) = clipped(rgb);
-                    if light || dark {
-                        any = true;
-                        let cell = ((column as f64 + 0.5) * scale) as usize;
-                        counts[cell].0 += u32::from(light);
-                        counts[cell].1 += u32::from(dark);
-                    }
-                }
-            }
-        }
-        if any {
-            let under = (to - from) as f64 / scale;
-            let fifteenths = |count: u32| (f64::from(count) * 15.0 / under).ceil().min(15.0) as u8;
-            for (share, count) in shares.iter_mut().zip(&mut counts) {
-                *share = fifteenths(count.0) << 4 | fifteenths(count.1);
-                *count = (0, 0);
-            }
-        }
-    }
-}
-
-fn turn_rgb<T: Copy + Default + Send + Sync>(
-    samples: &[T],
-    size: (u32, u32),
-    orientation: Orientation,
-) -> Vec<T> {
-    let mut out = vec![T::default(); samples.len()];
-    turn_into(samples.as_chunks::<3>().0, out.as_chunks_mut::<3>().0, size, orientation);
-    out
-}
-
-fn turn<T: Copy + Default + Send + Sync>(pixels: &[T], size: (u32, u32), orientation: Orientation) -> Vec<T> {
-    let mut out = vec![T::default(); pixels.len()];
-    turn_into(pixels, &mut out, size, orientation);
-    out
-}
-
-fn turn_into<T: Copy + Send + Sync>(pixels: &[T], out: &mut [T], size: (u32, u32), orientation: Orientation) {
-    let width = size.0 as usize;
-    let across = orientation.upright_size(size.0, size.1).0 as usize;
-    // Along an upright row, the stored place moves by a fixed step.
-    let place = |x: usize, y: usize| {
-        let (column, row) = orientation.stored_from_upright(x as u32, y as u32, size.0, size.1);
-        (row as usize * width + column as usize) as isize
-    };
-    let step = if across > 1 { place(1, 0) - place(0, 0) } else { 0 };
-    out.par_chunks_mut(across * BLOCK).enumerate().for_each(|(part, out)| {
-        for left in (0..across).step_by(BLOCK) {
-            let right = (left + BLOCK).min(across);
-            for (row, out) in out.chunks_exact_mut(across).enumerate() {
-                let from = place(left, part * BLOCK + row);
-                turn_row(pixels, &mut out[left..right], from, step);
-            }
-        }
+    y: bool,
+) -> Result<(Vec<u8>, Option<Vec<u16>>), OpenError> {
+    let across = size.0 as usize;
+    let pixels = across * size.1 as usize;
+    let (mut samples, mut codes) = (vec![0; 3 * pixels], y.then(|| vec![0; pixels]));
+    let tables = encoding.y_tables();
+    let mut rest = codes.as_deref_mut().unwrap_or_default().chunks_mut(across * ROWS_A_GO);
+    let parts = samples.chunks_mut(3 * across * ROWS_A_GO).enumerate().map(|(nth, samples)| {
+        let first = nth * ROWS_A_GO;
+        (first..first + samples.len() / (3 * across), (samples, rest.next()))
     });
+    relay(rows, 3 * across, parts.collect(), |(samples, codes), stored| {
+        samples.copy_from_slice(stored);
+        if let Some(codes) = codes {
+            measure(codes, stored, &tables);
+        }
+    })?;
+    Ok((samples, codes))
 }
 
-/// Fetches `out` from every `step`th pixel, from the place `from` on.
-fn turn_row<T: Copy>(pixels: &[T], out: &mut [T], from: isize, step: isize) {
-    let (from, stride) = (from as usize, step.unsigned_abs().max(1));
-    if step < 0 {
-        let first = from - stride * (out.len() - 1);
-        for (out, &pixel) in out.iter_mut().rev().zip(pixels[first..=from].iter().step_by(stride)) {
-            *out = pixel;
-        }
-    } else {
-        for (out, &pixel) in out.iter_mut().zip(pixels[from..].iter().step_by(stride)) {
-            *out = pixel;
-        }
+fn measure<T: Code>(codes: &mut [u16], samples: &[T], tables: &[Vec<f32>; 3]) {
+    // A length known to the compiler saves a check at every sample.
+    let [red, green, blue] = tables;
+    let (red, green, blue) = (&red[..T::CODES], &green[..T::CODES], &blue[..T::CODES]);
+    for (code, [r, g, b]) in codes.iter_mut().zip(samples.as_chunks().0) {
+        *code = code_from_y(red[r.index()] + green[g.index()] + blue[b.index()]);
     }
 }
 
@@ -366,6 +238,49 @@ mod tests {
         let away = lay.codes.iter().zip(&standing.codes).map(|(&a, &b)| a.abs_diff(b)).max();
         // The order of adding differs: one step of 65,535.
         assert!(away <= Some(1), "{away:?}");
+    }
+
+    /// Rows out of memory.
+    struct Told<'a>(&'a [u8]);
+
+    impl Rows for Told<'_> {
+        fn next(&mut self, rows: &mut [u8]) -> Result<(), OpenError> {
+            let (these, rest) = self.0.split_at(rows.len());
+            rows.copy_from_slice(these);
+            self.0 = rest;
+            Ok(())
+        }
+
+        fn noticed(&self) -> Option<super::super::Noticed> {
+            None
+        }
+    }
+
+    #[test]
+    fn rows_that_come_one_by_one_give_the_same_to_the_bit_for_any_number_of_threads() {
+        let encoding = &Encoding::srgb_encoded(Depth::Eight);
+        let size = (310, 233);
+        let samples: Vec<u8> = (0..3 * size.0 * size.1).map(|at| (at * 7919 % 256) as u8).collect();
+        for (side, turn) in [(310, 1), (310, 6), (309, 1), (200, 3), (155, 1), (7, 1)] {
+            let orientation = Orientation::from_exif(turn);
+            let held = Lying::reduced(size, Samples::Rgb8(samples.clone()), encoding, Some(side))
+                .turned(orientation, encoding);
+            for threads in [1, 2, 5] {
+                let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+                let is_upright = orientation == Orientation::UPRIGHT;
+                let fetch =
+                    || Lying::fetched(size, &mut Told(&samples), encoding, Some(side), is_upright).unwrap();
+                let came = pool.install(fetch).turned(orientation, encoding);
+                assert_eq!((came.size, &came.codes), (held.size, &held.codes), "{side}, {threads}");
+                let (Samples::Rgb8(ours), Samples::Rgb8(theirs)) = (&came.samples, &held.samples) else {
+                    panic!("16 bits")
+                };
+                assert_eq!(ours, theirs);
+                for at in 0..came.codes.len() {
+                    assert_eq!(came.clipping.at(at, &came.samples), held.clipping.at(at, &held.samples));
+                }
+            }
+        }
     }
 
     #[test]

@@ -29,7 +29,8 @@ impl Collector {
         Self::meaning::<S>((width, height), channels, meaning, noticed)
     }
 
-    fn meaning<S: Sample>(
+    /// As [`Self::new`], for what samples mean that was found out already.
+    pub(super) fn meaning<S: Sample>(
         (width, height): (u32, u32),
         channels: Channels,
         meaning: Meaning,

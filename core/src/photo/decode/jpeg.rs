@@ -3,14 +3,14 @@
 mod rows;
 
 use super::collector::Collector;
-use super::colour::Channels;
+use super::colour::{Channels, Meaning};
 use super::jpeg_segments::{self, Segments};
 use super::{Claim, Kind, Limits};
-use crate::photo::stored::Stored;
+use crate::photo::encoding::Depth;
+use crate::photo::stored::{Rows, Source, Stored};
 use crate::photo::{Noticed, OpenError, Progress};
 use mozjpeg::ColorSpace;
 use rows::{Header, Input};
-use std::cell::Cell;
 
 const FORMAT: &str = Kind::Jpeg.name();
 
@@ -21,11 +21,16 @@ const MOST_SCANS: usize = 100;
 /// Bytes that may be left over at the end of a sound picture, since encoders pad.
 const LEFT_OVER: usize = 16;
 
-/// Rows between two looks at the progress.
+/// Rows that are brought to RGB at a time.
 const ROWS_A_GO: usize = 64;
 
-/// Decodes the base picture.
-pub(super) fn decode(bytes: &[u8], limits: &Limits, progress: &Progress) -> Result<Stored, OpenError> {
+/// Decodes the base picture, or begins to: where its rows are RGB and mean what a table and a matrix say, they are left
+/// to be asked for.
+pub(super) fn decode<'a>(
+    bytes: &'a [u8],
+    limits: &Limits,
+    progress: &'a Progress,
+) -> Result<Stored<Source<'a>>, OpenError> {
     let segments = jpeg_segments::look(bytes, limits.profile_bytes);
     if let Some(what) = segments.unsupported() {
         return Err(OpenError::Unsupported { format: FORMAT, what });
@@ -42,8 +47,7 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits, progress: &Progress) -> Resu
     };
     let Segments { colour, orientation, gain_map, .. } = segments;
     colour.refuse_high_dynamic_range(FORMAT)?;
-    let past_stop = Cell::new(false);
-    let header = Header::read(Input { bytes, progress, stop, past_stop: &past_stop })?;
+    let header = Header::read(Input { bytes, progress, stop })?;
     let size = header.size();
     let (channels, space) = match header.channels() {
         1 | 3 => (Channels::Rgb, ColorSpace::JCS_RGB),
@@ -56,24 +60,34 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits, progress: &Progress) -> Resu
     let count = channels.count();
     limits.admit(FORMAT, size, Claim { peak_bytes: 3 * count as u32, file_bytes: bytes.len() })?;
     let mut rows = header.start(space)?;
-    let mut samples = vec![0; size.0 as usize * size.1 as usize * count];
-    for some in samples.chunks_mut(size.0 as usize * count * ROWS_A_GO) {
-        rows.read(some)?;
+    let mut noticed = if gain_map { vec![Noticed::GainMapIgnored] } else { Vec::new() };
+    let (meaning, about_colour) = Meaning::of(colour, channels, Depth::Eight);
+    if let (Meaning::Kept(encoding), Channels::Rgb) = (&meaning, channels) {
+        let (width, height) = size;
+        let (encoding, noticed) = (encoding.clone(), about_colour.into_iter().chain(noticed).collect());
+        return Ok(Stored {
+            width,
+            height,
+            samples: Source::Rows(Box::new(rows)),
+            orientation,
+            encoding,
+            noticed,
+        });
     }
-    if channels == Channels::Cmyk {
-        // Four-channel JPEGs store what is left of white (Adobe's convention, followed by all in practice).
-        samples.iter_mut().for_each(|sample| *sample = 255 - *sample);
+    let mut collector = Collector::meaning::<u8>(size, channels, meaning, about_colour);
+    let row = size.0 as usize * count;
+    let mut some = vec![0; row * ROWS_A_GO];
+    for first in (0..size.1 as usize).step_by(ROWS_A_GO) {
+        let some = &mut some[..row * ROWS_A_GO.min(size.1 as usize - first)];
+        rows.next(some)?;
+        if channels == Channels::Cmyk {
+            // Four-channel JPEGs store what is left of white (Adobe's convention, followed by all in practice).
+            some.iter_mut().for_each(|sample| *sample = 255 - *sample);
+        }
+        collector.push(some);
     }
-    let mut noticed = Vec::new();
-    if gain_map {
-        noticed.push(Noticed::GainMapIgnored);
-    }
-    if !rows.are_whole() {
-        noticed.push(Noticed::Incomplete);
-    }
-    let stored = Collector::whole(size, channels, samples, colour, orientation, noticed);
-    progress.reach(1.0)?;
-    Ok(stored)
+    noticed.extend(rows.noticed());
+    Ok(collector.finish(orientation, noticed).as_source())
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@
 use crate::photo::Progress;
 use std::cell::Cell;
 use std::io::{BufRead, Error, Read, Result};
+use std::rc::Rc;
 
 /// Bytes between two looks at the progress: some milliseconds of decoding.
 const BYTES_BETWEEN: usize = 1 << 16;
@@ -15,21 +16,20 @@ pub(super) struct WatchedInput<'a> {
     progress: &'a Progress,
     /// Progress at the last byte.
     to: f32,
-    /// A place that no stretch handed out goes past, and a place to tell that the one beyond it was asked for.
+    /// No stretch that is handed out reaches over this place; the first beyond it is told.
     stop: usize,
-    past_stop: &'a Cell<bool>,
+    past_stop: Rc<Cell<bool>>,
 }
 
 impl<'a> WatchedInput<'a> {
-    /// `to` is the progress that the last byte stands for; `past_stop` is set once the byte at `stop` is handed out.
+    /// `to` is the progress that the last byte stands for; `past_stop` is set once bytes from `stop` on are asked for.
     pub(super) fn new(
         bytes: &'a [u8],
         progress: &'a Progress,
         to: f32,
         stop: usize,
-        past_stop: &'a Cell<bool>,
+        past_stop: Rc<Cell<bool>>,
     ) -> Self {
-        past_stop.set(false);
         Self { bytes, position: 0, progress, to, stop, past_stop }
     }
 }
@@ -67,8 +67,8 @@ mod tests {
     #[test]
     fn every_byte_comes_in_order_and_the_stop_is_told() {
         let bytes: Vec<u8> = (0..200_000_u32).map(|i| ((i * 31) >> 3) as u8).collect();
-        let (progress, past_stop) = (Progress::new(), Cell::new(true));
-        let mut input = WatchedInput::new(&bytes, &progress, 0.5, 150_000, &past_stop);
+        let (progress, past_stop) = (Progress::new(), Rc::new(Cell::new(false)));
+        let mut input = WatchedInput::new(&bytes, &progress, 0.5, 150_000, Rc::clone(&past_stop));
         let mut came = vec![0; 150_000];
         input.read_exact(&mut came).unwrap();
         assert!(!past_stop.get());
@@ -83,8 +83,8 @@ mod tests {
     #[test]
     fn once_called_off_it_fails() {
         let bytes = vec![7; 200_000];
-        let (progress, past_stop) = (Progress::new(), Cell::new(false));
-        let mut input = WatchedInput::new(&bytes, &progress, 1.0, 0, &past_stop);
+        let progress = Progress::new();
+        let mut input = WatchedInput::new(&bytes, &progress, 1.0, 0, Rc::default());
         assert_eq!(input.fill_buf().unwrap().len(), BYTES_BETWEEN);
         progress.cancel();
         input.consume(BYTES_BETWEEN);

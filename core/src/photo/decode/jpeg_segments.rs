@@ -80,21 +80,17 @@ fn is_at(bytes: &[u8], at: usize, marker: u8) -> bool {
 /// Where the coded data end of the scan whose marker stands at `at`: before the next marker that is not one for
 /// restarts (T.81, B.1.1.5), or with the file.
 fn end_of_scan(bytes: &[u8], at: usize) -> usize {
-    /// Few enough that most hold no byte of 0xff, many enough for the compiler to look at several at once.
+    /// Pairs that the compiler looks at several at a time.
     const BLOCK: usize = 64;
     let mut at = at + 2;
-    while let Some(rest) = bytes.get(at..) {
-        let block = &rest[..rest.len().min(BLOCK)];
-        if block.iter().fold(false, |any, &byte| any | (byte == 0xff)) {
-            let ends = |&nth: &usize| {
-                block[nth] == 0xff && !matches!(rest.get(nth + 1), Some(0 | 0xd0..=0xd7 | 0xff))
-            };
-            if let Some(nth) = (0..block.len()).find(ends) {
+    while let Some((block, next)) = bytes.get(at..).zip(bytes.get(at + 1..)) {
+        let pairs = block[..block.len().min(BLOCK)].iter().zip(next);
+        // Within coded data a byte of 0xff is followed by 0, or by a rare mark for restarts.
+        if pairs.clone().fold(false, |any, (&byte, &next)| any | ((byte == 0xff) & (next != 0))) {
+            let ends = |(&byte, &next): (&u8, &u8)| byte == 0xff && !matches!(next, 0 | 0xd0..=0xd7 | 0xff);
+            if let Some(nth) = pairs.clone().position(ends) {
                 return at + nth;
             }
-        }
-        if block.len() < BLOCK {
-            break;
         }
         at += BLOCK;
     }

@@ -2,7 +2,8 @@
 
 use super::FORMAT;
 use crate::photo::decode::jpeg_input::WatchedInput;
-use crate::photo::{OpenError, Progress};
+use crate::photo::stored::Rows;
+use crate::photo::{Noticed, OpenError, Progress};
 use mozjpeg::decompress::{DecompressBuilder, DecompressStarted};
 use mozjpeg::{ColorSpace, Decompress};
 use mozjpeg_sys::{jpeg_common_struct, jpeg_error_mgr};
@@ -11,6 +12,7 @@ use std::ffi::c_int;
 use std::io;
 use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::ptr::null;
+use std::rc::Rc;
 
 /// What libjpeg reads from.
 #[derive(Clone, Copy)]
@@ -19,31 +21,34 @@ pub(super) struct Input<'a> {
     pub(super) progress: &'a Progress,
     /// A sound picture's last row needs bytes from here on.
     pub(super) stop: usize,
-    /// Set once they were asked for.
-    pub(super) past_stop: &'a Cell<bool>,
 }
 
 /// A picture whose header was read.
 pub(super) struct Header<'a> {
     input: Input<'a>,
+    past_stop: Rc<Cell<bool>>,
     decoder: Decompress<WatchedInput<'a>>,
 }
 
 /// A picture whose rows are being read.
-pub(super) struct Rows<'a> {
+pub(super) struct JpegRows<'a> {
     input: Input<'a>,
+    /// Set by the decoder's input.
+    past_stop: Rc<Cell<bool>>,
     decoder: DecompressStarted<WatchedInput<'a>>,
     warned: bool,
 }
 
-/// Progress once all bytes are read.
-pub(super) const READ: f32 = 0.9;
+/// Progress once all bytes are read: most of the picture is then reduced and measured as well.
+const READ: f32 = 0.9;
 
 impl<'a> Header<'a> {
     /// Reads the header.
     pub(super) fn read(input: Input<'a>) -> Result<Self, OpenError> {
-        let (decoder, _) = caught(|| begin(input, noting_errors())).ok_or_else(|| broken(input, None))?;
-        Ok(Self { input, decoder })
+        let past_stop = Rc::new(Cell::new(false));
+        let (decoder, _) =
+            caught(|| begin(input, &past_stop, noting_errors())).ok_or_else(|| broken(input, None))?;
+        Ok(Self { input, past_stop, decoder })
     }
 
     /// Columns and rows.
@@ -58,32 +63,37 @@ impl<'a> Header<'a> {
     }
 
     /// Begins to decode to `space`. Where several scans hold the picture, all of them are read here.
-    pub(super) fn start(self, space: ColorSpace) -> Result<Rows<'a>, OpenError> {
-        let Self { input, decoder } = self;
+    pub(super) fn start(self, space: ColorSpace) -> Result<JpegRows<'a>, OpenError> {
+        let Self { input, past_stop, decoder } = self;
         let (decoder, warned) =
             caught(|| decoder.to_colorspace(space)).ok_or_else(|| broken(input, Some(space)))?;
-        Ok(Rows { input, decoder, warned })
+        Ok(JpegRows { input, past_stop, decoder, warned })
     }
 }
 
-impl Rows<'_> {
-    /// Fills `rows`, whole ones, with the next of the picture.
-    pub(super) fn read(&mut self, rows: &mut [u8]) -> Result<(), OpenError> {
+impl Rows for JpegRows<'_> {
+    fn next(&mut self, rows: &mut [u8]) -> Result<(), OpenError> {
+        if self.input.progress.is_cancelled() {
+            return Err(OpenError::Cancelled);
+        }
         let (_, warned) = caught(|| self.decoder.read_scanlines_into(rows).map(|_| ()))
             .ok_or_else(|| broken(self.input, Some(self.decoder.color_space())))?;
         self.warned |= warned;
         Ok(())
     }
 
-    /// Whether all was sound, once all rows are read.
-    pub(super) fn are_whole(&self) -> bool {
-        !self.warned && self.input.past_stop.get()
+    fn noticed(&self) -> Option<Noticed> {
+        (self.warned || !self.past_stop.get()).then_some(Noticed::Incomplete)
     }
 }
 
-fn begin<'a>(input: Input<'a>, builder: DecompressBuilder<'_>) -> io::Result<Decompress<WatchedInput<'a>>> {
-    let Input { bytes, progress, stop, past_stop } = input;
-    builder.from_reader(WatchedInput::new(bytes, progress, READ, stop, past_stop))
+fn begin<'a>(
+    input: Input<'a>,
+    past_stop: &Rc<Cell<bool>>,
+    builder: DecompressBuilder<'_>,
+) -> io::Result<Decompress<WatchedInput<'a>>> {
+    let Input { bytes, progress, stop } = input;
+    builder.from_reader(WatchedInput::new(bytes, progress, READ, stop, Rc::clone(past_stop)))
 }
 
 thread_local! {
@@ -143,7 +153,7 @@ fn broken(input: Input<'_>, space: Option<ColorSpace>) -> OpenError {
         return OpenError::Cancelled;
     }
     let again = catch_unwind(AssertUnwindSafe(|| {
-        let decoder = begin(input, DecompressBuilder::new())?;
+        let decoder = begin(input, &Rc::default(), DecompressBuilder::new())?;
         space.map_or(Ok(()), |space| decoder.to_colorspace(space).map(|_| ()))
     }));
     let detail = match again {

@@ -29,7 +29,7 @@ fn smooth(channels: usize) -> Vec<u8> {
 }
 
 fn opened(bytes: &[u8]) -> Result<Stored, OpenError> {
-    decode(bytes, &Limits::default(), &Progress::new())
+    decode(bytes, &Limits::default(), &Progress::new()).and_then(Stored::held)
 }
 
 fn eight(stored: &Stored) -> &[u8] {
