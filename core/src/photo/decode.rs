@@ -68,7 +68,7 @@ fn guarded<'a>(
             Kind::Tiff => tiff::decode(bytes, limits, progress),
             Kind::Heic => heic::decode(bytes, limits, progress),
         };
-        stored.map(Stored::as_source)
+        stored.map(Stored::into_source)
     }));
     decoded.unwrap_or(Err(OpenError::DecoderFailed { format: kind.name() }))
 }

@@ -59,7 +59,7 @@ pub(crate) struct Encoding {
 
 impl Stored {
     /// The same, for those who take samples from wherever they come.
-    pub(crate) fn as_source(self) -> Stored<Source<'static>> {
+    pub(crate) fn into_source(self) -> Stored<Source<'static>> {
         let Self { width, height, samples, orientation, encoding, noticed } = self;
         Stored { width, height, samples: Source::Held(samples), orientation, encoding, noticed }
     }

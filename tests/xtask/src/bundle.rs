@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use crate::command::{Failure, ask, run};
-use crate::{page, places, shell};
+use crate::{apt, page, places, shell};
 
 /// How the binary in the package is built.
 #[derive(Clone, Copy)]
@@ -47,6 +47,7 @@ pub(crate) fn check() -> Result<(), Failure> {
 }
 
 fn make(profile: Profile) -> Result<PathBuf, Failure> {
+    apt::install(apt::BUILD)?;
     page::install()?;
     page::build()?;
     let mut build = Command::new("cargo");

@@ -87,7 +87,7 @@ pub(super) fn decode<'a>(
         collector.push(some);
     }
     noticed.extend(rows.noticed());
-    Ok(collector.finish(orientation, noticed).as_source())
+    Ok(collector.finish(orientation, noticed).into_source())
 }
 
 #[cfg(test)]

@@ -58,7 +58,11 @@ Description: see and measure the lights and darks of a picture
 }
 
 fn copyright(licence: &str, libraries: &str) -> String {
-    format!("{licence}\nThese libraries are linked in, each under its own licence:\n\n{libraries}\n")
+    // The sentence is the IJG licence's condition (2).
+    format!(
+        "{licence}\nThis software is based in part on the work of the Independent JPEG Group.\n\n\
+         These libraries are linked in, each under its own licence:\n\n{libraries}\n"
+    )
 }
 
 /// Writes one file, with its folders. Modes are set, since a person's umask mustn't decide what others may read.
