@@ -8,6 +8,7 @@
     reason = "Tauri hands commands and handlers what they take by value"
 )]
 
+mod camera;
 #[cfg(test)]
 mod demo_truths;
 mod drop;
@@ -56,7 +57,10 @@ pub fn run() {
                 .title("Tonefast")
                 .inner_size(1280.0, 800.0)
                 .min_inner_size(320.0, 320.0)
+                .on_permission_request(camera::permit)
                 .build()?;
+            #[cfg(target_os = "linux")]
+            camera::stand_in(&window)?;
             let handle = app.handle().clone();
             window.on_window_event(move |event| {
                 drop::on_window_event(event, &handle.state::<Shell>(), &handle);
