@@ -12,6 +12,7 @@ mod colour;
 mod difference;
 mod frame;
 mod lightness;
+mod live;
 mod photo;
 mod reading;
 mod squint;
@@ -25,6 +26,10 @@ pub use colour::{Hue, Intensity};
 pub use difference::{Difference, Step, Verdict};
 pub use frame::{Frame, FrameError};
 pub use lightness::{GREY_FROM_CODE, LIGHTNESS_FROM_CODE, Y_CODES, lightness_from_y, y_from_lightness};
+pub use live::{
+    Gains, LARGEST_PATCH, Overview, PaperError, PaperFollower, PaperSight, Patch, PatchError, Settled,
+    Settling, VideoTables, Window, video_tables,
+};
 #[cfg(feature = "fuzzing")]
 #[doc(hidden)]
 pub use photo::fuzz;

@@ -14,6 +14,7 @@ mod demo_truths;
 mod drop;
 mod error;
 mod files;
+mod live;
 #[cfg(test)]
 mod page_types;
 mod photo;
@@ -51,6 +52,9 @@ pub fn run() {
             reading::set_bands,
             reading::read_spot,
             reading::compare_spots,
+            live::begin_live,
+            live::read_live,
+            live::set_live_bands,
         ])
         .setup(|app| {
             let window = WebviewWindowBuilder::new(app, "main", WebviewUrl::default())

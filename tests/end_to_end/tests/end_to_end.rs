@@ -1,6 +1,7 @@
 //! The app in its real window: one module for each screen, all in one binary, since each binary is linked anew.
 
 mod access;
+mod camera;
 mod check;
 mod offline;
 mod pictures;

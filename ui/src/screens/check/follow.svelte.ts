@@ -8,14 +8,16 @@ const SAID_AFTER_MS = 200;
 
 /** Sets readings and announcements going; to be called while a component is set up. */
 export function followPins(check: Check): void {
-  const { photo, bands, pins, measures } = check;
+  const { photo, bands, photoPins: pins, photoMeasures: measures } = check;
 
   $effect(() => {
-    if (!photo.info || !bands.info) return;
+    if (!photo.info || !bands.info || check.camera.isOpen) return;
     measures.follow({ id: photo.info.id, edges: bands.info.edges }, pins.all, pins.pair);
   });
 
   $effect(() => {
+    // The camera's readings never rest: its pins are for the eye, and a reading is said once it is held.
+    if (check.camera.isOpen) return;
     const [first, second] = pins.pair ?? [];
     const latest = pins.latest;
     const reading = latest && measures.readings.get(latest.letter);

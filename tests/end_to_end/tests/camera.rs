@@ -1,0 +1,155 @@
+//! The camera: the web view's own mock ones, which draw a moving test picture, 15 frames a second.
+
+use std::fs;
+use std::time::{Duration, Instant};
+
+use serde_json::json;
+use tempfile::TempDir;
+use tokio::time::sleep;
+use tonefast_core::{Bands, Photo, Region, SoftMap, Squint, View as CoreView, ViewSettings, render};
+use tonefast_end_to_end::{App, Error, Pin, Size, View};
+
+use crate::pictures;
+
+/// As for stills: the share of pixels that may lie on the other side of a band's edge.
+const AT_AN_EDGE: f64 = 0.001;
+
+#[tokio::test]
+async fn a_frame_is_shown_as_core_draws_it() -> Result<(), Error> {
+    let app = App::open_with_cameras(&[]).await?;
+    let (width, height) = app.open_camera().await?;
+    let drawn = pictures::eight_bits(width, height);
+    let rgba: Vec<u8> = drawn.pixels().flat_map(|pixel| [pixel[0], pixel[1], pixel[2], 255]).collect();
+    let photo = Photo::from_srgb((width, height), drawn.into_raw());
+    let bands = Bands::even(5).expect("five bands");
+    for squint in [None, Some(Squint::Nearly)] {
+        if squint.is_some() {
+            for _ in ["slight", "half", "nearly"] {
+                app.press('s').await?;
+            }
+            app.drawn().await?;
+        }
+        let soft = squint.map(|squint| SoftMap::of(&photo, squint));
+        for (view, core) in [
+            (View::Colour, CoreView::Colour),
+            (View::Lightness, CoreView::Lightness),
+            (View::Bands, CoreView::Bands),
+        ] {
+            app.choose_live(view).await?;
+            let shown = app.shown_of(&rgba, width, height).await?;
+            let settings =
+                ViewSettings { view: core, bands: &bands, soft: soft.as_ref(), frame: None, line: 1 };
+            let truth = render(&photo, &settings, Region::whole(width, height), width, height);
+            assert_eq!(shown.len(), truth.len());
+            let steps = |(a, b): (&u8, &u8)| a.abs_diff(*b);
+            let off = shown.chunks(4).zip(truth.chunks(4)).map(|(a, b)| a.iter().zip(b).map(steps).max());
+            let off = off.filter(|worst| *worst > Some(1)).count() as f64;
+            let pixels = f64::from(width * height);
+            println!(
+                "{width} x {height}, {view:?}, squint {squint:?}: {off} of {pixels} pixels differ by more than one step"
+            );
+            let allowed = if view == View::Bands { AT_AN_EDGE * pixels } else { 0.0 };
+            assert!(off <= allowed, "{view:?}, {squint:?}: {off} pixels are off");
+        }
+    }
+    app.close().await
+}
+
+#[tokio::test]
+async fn opened_looked_through_tapped_held_and_off() -> Result<(), Error> {
+    let app = App::open_with_cameras(&[]).await?;
+    app.resize(Size::Phone).await?;
+    app.open_camera().await?;
+    let folder = tonefast_end_to_end::pictures("camera")?;
+    fs::write(folder.join("opened.png"), app.picture().await?)?;
+    assert!(!app.part("caution").await?.text().await?.is_empty());
+    // So that the test sees what becomes of the camera's track.
+    let track = "window.track = document.querySelector('video').srcObject.getVideoTracks()[0]; arguments[0](window.track.readyState)";
+    assert_eq!(app.ask(track, Vec::new()).await?, json!("live"));
+    for view in View::ALL {
+        app.choose_live(view).await?;
+    }
+    app.tap_picture(0.2, 0.3).await?;
+    app.tap_picture(0.8, 0.7).await?;
+    app.reading(Pin::A).await?;
+    app.reading(Pin::B).await?;
+    app.verdict().await?;
+    app.stands_on("camera").await?;
+    for size in Size::ALL {
+        app.resize(size).await?;
+        fs::write(folder.join(format!("live-{}.png", size.word())), app.picture().await?)?;
+    }
+    app.resize(Size::Phone).await?;
+    app.part("hold").await?.click().await?;
+    app.photo().await?;
+    let title = app.part("title").await?.text().await?;
+    assert!(title.starts_with("From the camera, "), "{title}");
+    // Pins and view came along, and the camera is off.
+    app.reading(Pin::A).await?;
+    app.verdict().await?;
+    app.chosen(View::Bands).await?;
+    assert_eq!(app.ask("arguments[0](window.track.readyState)", Vec::new()).await?, json!("ended"));
+    fs::write(folder.join("held.png"), app.picture().await?)?;
+    app.close().await
+}
+
+#[tokio::test]
+async fn closed_again_the_photo_is_there_as_it_was() -> Result<(), Error> {
+    let folder = TempDir::new()?;
+    let app = App::open_with_cameras(&[&pictures::halves(folder.path(), 230, 60)]).await?;
+    let photo = app.photo().await?;
+    app.tap_picture(0.25, 0.5).await?;
+    let before = app.reading(Pin::A).await?;
+    app.open_camera().await?;
+    app.part("camera-close").await?.click().await?;
+    app.until("the camera off", "return document.body.dataset.camera === 'off'", &[]).await?;
+    assert_eq!(app.photo().await?, photo);
+    assert_eq!(app.reading(Pin::A).await?, before);
+    app.close().await
+}
+
+#[tokio::test]
+async fn without_a_camera_there_is_a_word_and_a_way_on() -> Result<(), Error> {
+    let app = App::open(&[]).await?;
+    app.part("camera").await?.click().await?;
+    let trouble = app.part("camera-trouble").await?;
+    assert_eq!(trouble.attr("data-why").await?.as_deref(), Some("none"));
+    app.part("take-still").await?;
+    app.part("camera-close").await?.click().await?;
+    app.part("demo").await?;
+    app.close().await
+}
+
+/// Frames a second that software drawing must keep up with, of the mock camera's 15, while the machine does other things.
+const LEAST_RATE: f64 = 10.0;
+
+/// What the app may grow by in a minute: a frame is 3.7 MB, so a leak of one in a hundred would be 33 MB.
+const MOST_GROWTH: u64 = 32 << 20;
+
+#[tokio::test]
+async fn a_minute_neither_lags_nor_leaks() -> Result<(), Error> {
+    let minutes = if std::env::var_os("TONEFAST_LONG").is_some() { 10 } else { 1 };
+    let app = App::open_with_cameras(&[]).await?;
+    app.resize(Size::Phone).await?;
+    app.open_camera().await?;
+    app.tap_picture(0.2, 0.3).await?;
+    app.tap_picture(0.8, 0.7).await?;
+    app.choose_live(View::Bands).await?;
+    // What is set up once has been.
+    sleep(Duration::from_secs(10)).await;
+    let (start, memory, counts) = (Instant::now(), app.memory()?, app.counts().await?);
+    sleep(Duration::from_secs(60 * minutes)).await;
+    let (seconds, after) = (start.elapsed().as_secs_f64(), app.counts().await?);
+    let grown = app.memory()?.saturating_sub(memory);
+    let rate = (after.frames - counts.frames) as f64 / seconds;
+    let sent = (after.sent - counts.sent) as f64 / seconds;
+    println!(
+        "{rate:.1} frames and {sent:.1} messages a second; {} MB, grown by {} MB",
+        memory >> 20,
+        grown >> 20
+    );
+    assert!(rate >= LEAST_RATE, "{rate:.1} frames a second");
+    assert!(sent <= 5.0 && sent >= 2.5, "{sent:.1} messages a second");
+    assert!(grown <= MOST_GROWTH, "grown by {} MB in {minutes} min", grown >> 20);
+    app.close().await
+}
