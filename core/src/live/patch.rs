@@ -95,7 +95,7 @@ impl Patch {
         let share = |is: fn(&[u8; 3]) -> bool| {
             self.rgb.iter().filter(|rgb| is(rgb)).count() as f64 / self.rgb.len() as f64
         };
-        let clipped_light = share(|rgb| is_full(rgb));
+        let clipped_light = share(is_full);
         Overview {
             histogram: self.held(gains).tonal_map().histogram(None),
             clipped_light,

@@ -25,11 +25,42 @@ async fn axe_finds_nothing_and_nothing_scrolls_sideways() -> Result<(), Error> {
     let folder = TempDir::new()?;
     let app = App::open(&[&pictures::halves(folder.path(), 230, 60)]).await?;
     app.photo().await?;
-    let axe = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../ui/node_modules/axe-core/axe.min.js");
-    app.ask(&format!("{}; arguments[0]()", fs::read_to_string(axe)?), Vec::new()).await?;
+    bring_axe(&app).await?;
     app.tap_picture(0.25, 0.5).await?;
     app.tap_picture(0.75, 0.5).await?;
     app.verdict().await?;
+    let found = look(&app).await?;
+    assert!(found.is_empty(), "{}", found.join("\n"));
+    app.close().await
+}
+
+#[tokio::test]
+async fn axe_finds_nothing_while_the_camera_is_open() -> Result<(), Error> {
+    let app = App::open_with_cameras(&[]).await?;
+    app.open_camera().await?;
+    bring_axe(&app).await?;
+    app.tap_picture(0.25, 0.3).await?;
+    app.tap_picture(0.75, 0.3).await?;
+    app.verdict().await?;
+    let mut found = look(&app).await?;
+    for (button, sheet) in [("paper", "paper-sheet"), ("title", "camera-sheet")] {
+        app.part(button).await?.click().await?;
+        app.part(sheet).await?;
+        found.extend(look(&app).await?.into_iter().map(|fault| format!("{sheet}: {fault}")));
+        app.part("done").await?.click().await?;
+    }
+    assert!(found.is_empty(), "{}", found.join("\n"));
+    app.close().await
+}
+
+async fn bring_axe(app: &App) -> Result<(), Error> {
+    let axe = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../ui/node_modules/axe-core/axe.min.js");
+    app.ask(&format!("{}; arguments[0]()", fs::read_to_string(axe)?), Vec::new()).await?;
+    Ok(())
+}
+
+/// What axe-core finds at every size, with text as it is and twice as large; it is as it is again afterwards.
+async fn look(app: &App) -> Result<Vec<String>, Error> {
     let mut found = Vec::new();
     for size in Size::ALL {
         app.resize(size).await?;
@@ -42,6 +73,6 @@ async fn axe_finds_nothing_and_nothing_scrolls_sideways() -> Result<(), Error> {
             }
         }
     }
-    assert!(found.is_empty(), "{}", found.join("\n"));
-    app.close().await
+    app.ask("document.documentElement.style.fontSize = ''; arguments[0]()", Vec::new()).await?;
+    Ok(found)
 }

@@ -42,7 +42,7 @@ export function steadyWords({ unsteadiness, settled }: Steadiness): string {
 export function lightNotes(info: LiveInfo | null): string[] {
   if (!info) return [];
   const notes: string[] = [];
-  if (info.glaring) notes.push(`${Math.round(100 * info.clippedLight)} % of the picture is blown out. ${CAUTION}`);
+  if (info.glaring) notes.push(`A large part of the picture is blown out. ${CAUTION}`);
   if (info.refused) notes.push(sentence(info.refused));
   if (info.paper?.sight === 'lost') notes.push('The paper is out of sight: readings are as the camera saw them. Bring it back, or tap it again.');
   if (info.paper?.sight === 'clipped') notes.push('The paper is blown out: readings are as the camera saw them. Give the paper less light, or aim at something lighter.');
