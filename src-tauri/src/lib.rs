@@ -21,6 +21,9 @@ mod photo;
 mod picture;
 mod reading;
 mod state;
+#[cfg(feature = "windowless")]
+#[doc(hidden)]
+pub mod windowless;
 
 use state::Shell;
 use tauri::{Manager, WebviewUrl, WebviewWindowBuilder};

@@ -12,7 +12,7 @@ use crate::reading::wire::{BandsInfo, BandsSetting, DifferenceInfo};
 use crate::state::Shell;
 use percent_encoding::percent_decode_str;
 use std::collections::HashMap;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use tauri::State;
 use tauri::ipc::{InvokeBody, Request};
 use tonefast_core::{
@@ -42,11 +42,7 @@ struct Followed {
 /// with the columns and rows of the softened pictures.
 #[tauri::command]
 pub(crate) fn begin_live(width: u32, height: u32, shell: State<'_, Shell>) -> Result<SoftSizes, Error> {
-    if width == 0 || height == 0 {
-        return Err(Error::Caller("a frame has pixels".to_owned()));
-    }
-    *shell.live.lock().unwrap_or_else(PoisonError::into_inner) = Live::default();
-    Ok(SoftSizes::of((width, height)))
+    begin(&shell.live, (width, height))
 }
 
 /// Reads what a frame shows. The patches are the body, RGBA, in this order: the whole at a glance, the window about the
@@ -66,7 +62,19 @@ pub(crate) async fn read_live(request: Request<'_>, shell: State<'_, Shell>) -> 
 /// Divides the camera's picture into bands: fitted ones by the last glance at the whole.
 #[tauri::command]
 pub(crate) fn set_live_bands(setting: BandsSetting, shell: State<'_, Shell>) -> Result<BandsInfo, Error> {
-    let live = shell.live.lock().unwrap_or_else(PoisonError::into_inner);
+    bands(&shell.live, setting)
+}
+
+pub(crate) fn begin(live: &Mutex<Live>, size: (u32, u32)) -> Result<SoftSizes, Error> {
+    if size.0 == 0 || size.1 == 0 {
+        return Err(Error::Caller("a frame has pixels".to_owned()));
+    }
+    *locked(live) = Live::default();
+    Ok(SoftSizes::of(size))
+}
+
+pub(crate) fn bands(live: &Mutex<Live>, setting: BandsSetting) -> Result<BandsInfo, Error> {
+    let live = locked(live);
     let whole = live.overview.as_ref().map(|patch| patch.overview(live.gains()));
     Ok(BandsInfo::of_live(setting, whole.as_ref().map(|whole| &whole.histogram))?)
 }
@@ -74,7 +82,12 @@ pub(crate) fn set_live_bands(setting: BandsSetting, shell: State<'_, Shell>) -> 
 /// One message's answer.
 pub(crate) fn answer(live: &Mutex<Live>, ask: &str, bytes: &[u8]) -> Result<LiveInfo, Error> {
     let ask: LiveAsk = serde_json::from_str(ask).map_err(|error| Error::Caller(error.to_string()))?;
-    live.lock().unwrap_or_else(PoisonError::into_inner).read(ask, bytes)
+    locked(live).read(ask, bytes)
+}
+
+/// A message that panicked half way leaves readings that the next replaces.
+fn locked(live: &Mutex<Live>) -> MutexGuard<'_, Live> {
+    live.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 impl Live {

@@ -61,7 +61,7 @@ fn respond(answer: Result<Vec<u8>, Error>) -> Response<Vec<u8>> {
     response
 }
 
-fn bytes_for(path: &str, query: &str, shell: &Shell) -> Result<Vec<u8>, Error> {
+pub(crate) fn bytes_for(path: &str, query: &str, shell: &Shell) -> Result<Vec<u8>, Error> {
     let query = Query::new(query);
     let (place, what) = path.trim_start_matches('/').split_once('/').ok_or(Error::Gone)?;
     if place == "tables" {

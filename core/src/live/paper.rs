@@ -77,9 +77,9 @@ const ALIKE: f64 = 0.16;
 /// Share of the disc that may be clipped: one pixel in fifty moves its mean by less than the reading's repeatability.
 const CLIPPED: f64 = 0.02;
 
-/// How long, in seconds, the paper may be out of sight before it is told: one window of five a second may be missed, so
-/// that losing it is told within half a second.
-const LOST_AFTER: f64 = 0.3;
+/// How long, in seconds, the paper may be out of sight before it is told. Windows come five times a second at most: one
+/// may be missed then, and none where they come slower, so that losing it is told within half a second either way.
+const LOST_AFTER: f64 = 0.22;
 
 /// The least radius of the disc in samples: 21 of them, whose mean errs by a fifth of their noise.
 const LEAST_RADIUS: f64 = 2.5;

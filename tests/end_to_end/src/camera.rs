@@ -65,21 +65,29 @@ impl App {
             .ok_or(Error::Odd { what: "the counts".to_owned(), answer: answer.to_string() })
     }
 
-    /// Shows a drawn frame, RGBA, in place of one of the camera's, and gives what the canvas shows of it.
+    /// Shows a drawn frame, RGBA, in place of one of the camera's, each channel's linear light multiplied by its gain,
+    /// and gives what the canvas shows of it: its columns and rows, and its RGBA.
     ///
     /// # Errors
     /// Where it isn't shown.
-    pub async fn shown_of(&self, rgba: &[u8], width: u32, height: u32) -> Result<Vec<u8>, Error> {
-        let script = "const [text, width, height, done] = arguments;
+    pub async fn shown_of(
+        &self,
+        rgba: &[u8],
+        (width, height): (u32, u32),
+        gains: [f64; 3],
+    ) -> Result<(u32, u32, Vec<u8>), Error> {
+        let script = "const [text, width, height, gains, done] = arguments;
             try {
-                window.tonefast.feed(Uint8ClampedArray.from(atob(text), (c) => c.charCodeAt(0)), width, height);
-                done(window.tonefast.livePixels().rgba);
+                window.tonefast.feed(Uint8ClampedArray.from(atob(text), (c) => c.charCodeAt(0)), width, height, gains);
+                done(window.tonefast.livePixels());
             } catch (error) { done({ error: String(error) }); }";
-        let answer =
-            self.ask(script, vec![json!(STANDARD.encode(rgba)), json!(width), json!(height)]).await?;
+        let arguments = vec![json!(STANDARD.encode(rgba)), json!(width), json!(height), json!(gains)];
+        let answer = self.ask(script, arguments).await?;
         let odd = || Error::Odd { what: "the frame's pixels".to_owned(), answer: answer.to_string() };
-        let text = answer.as_str().ok_or_else(odd)?;
-        STANDARD.decode(text).map_err(|_| odd())
+        let side = |name: &str| answer[name].as_u64().and_then(|side| u32::try_from(side).ok());
+        let pixels = answer["rgba"].as_str().and_then(|text| STANDARD.decode(text).ok());
+        let ((columns, rows), pixels) = side("width").zip(side("height")).zip(pixels).ok_or_else(odd)?;
+        Ok((columns, rows, pixels))
     }
 
     /// What the readings of the camera stand on: `camera` or `paper`.

@@ -6,7 +6,9 @@ use std::time::{Duration, Instant};
 use serde_json::json;
 use tempfile::TempDir;
 use tokio::time::sleep;
-use tonefast_core::{Bands, Photo, Region, SoftMap, Squint, View as CoreView, ViewSettings, render};
+use tonefast_core::{
+    Bands, Gains, Patch, Photo, Region, SoftMap, Squint, View as CoreView, ViewSettings, render,
+};
 use tonefast_end_to_end::{App, Error, Pin, Size, View};
 
 use crate::pictures;
@@ -36,21 +38,56 @@ async fn a_frame_is_shown_as_core_draws_it() -> Result<(), Error> {
             (View::Bands, CoreView::Bands),
         ] {
             app.choose_live(view).await?;
-            let shown = app.shown_of(&rgba, width, height).await?;
+            let (columns, rows, shown) = app.shown_of(&rgba, (width, height), [1.0; 3]).await?;
+            // Sharp, a texel of the frame is a pixel of the canvas.
+            assert!(squint.is_some() || (columns, rows) == (width, height));
             let settings =
                 ViewSettings { view: core, bands: &bands, soft: soft.as_ref(), frame: None, line: 1 };
-            let truth = render(&photo, &settings, Region::whole(width, height), width, height);
+            let truth = render(&photo, &settings, Region::whole(width, height), columns, rows);
             assert_eq!(shown.len(), truth.len());
             let steps = |(a, b): (&u8, &u8)| a.abs_diff(*b);
             let off = shown.chunks(4).zip(truth.chunks(4)).map(|(a, b)| a.iter().zip(b).map(steps).max());
             let off = off.filter(|worst| *worst > Some(1)).count() as f64;
-            let pixels = f64::from(width * height);
+            let pixels = f64::from(columns * rows);
             println!(
-                "{width} x {height}, {view:?}, squint {squint:?}: {off} of {pixels} pixels differ by more than one step"
+                "{columns} x {rows}, {view:?}, squint {squint:?}: {off} of {pixels} pixels differ by more than one step"
             );
             let allowed = if view == View::Bands { AT_AN_EDGE * pixels } else { 0.0 };
             assert!(off <= allowed, "{view:?}, {squint:?}: {off} pixels are off");
         }
+    }
+    app.close().await
+}
+
+/// What the shader makes of gains is what core makes of them: a patch's worth in the frame's upper left corner.
+#[tokio::test]
+async fn a_frame_held_to_paper_is_shown_as_core_reads_it() -> Result<(), Error> {
+    // None over 1: a held patch has 8 bits, which end at white.
+    const GAINS: [f64; 3] = [0.8, 0.95, 0.6];
+    let app = App::open_with_cameras(&[]).await?;
+    let (width, height) = app.open_camera().await?;
+    let drawn = pictures::eight_bits(64, 64);
+    let rgb = |x: u32, y: u32| drawn.get_pixel(x.min(63), y.min(63)).0;
+    let rgba: Vec<u8> = (0..width * height)
+        .flat_map(|at| {
+            let [r, g, b] = rgb(at % width, at / width);
+            [r, g, b, 255]
+        })
+        .collect();
+    let patch: Vec<u8> = drawn.pixels().flat_map(|pixel| [pixel[0], pixel[1], pixel[2], 255]).collect();
+    let held = Patch::new((64, 64), &patch).expect("a patch").held(Gains(GAINS));
+    let bands = Bands::even(5).expect("five bands");
+    for (view, core) in [(View::Colour, CoreView::Colour), (View::Lightness, CoreView::Lightness)] {
+        app.choose_live(view).await?;
+        let (_, _, shown) = app.shown_of(&rgba, (width, height), GAINS).await?;
+        let settings = ViewSettings { view: core, bands: &bands, soft: None, frame: None, line: 1 };
+        let truth = render(&held, &settings, Region::whole(64, 64), 64, 64);
+        let row = |row: usize| &shown[4 * row * width as usize..][..4 * 64];
+        let worst = (0..64)
+            .flat_map(|at| row(at).iter().zip(&truth[4 * 64 * at..]).map(|(a, b)| a.abs_diff(*b)))
+            .max();
+        println!("held, {view:?}: the worst differs by {worst:?}");
+        assert!(worst <= Some(1), "{view:?}: {worst:?}");
     }
     app.close().await
 }
@@ -239,6 +276,15 @@ async fn a_minute_neither_lags_nor_leaks() -> Result<(), Error> {
         grown >> 20
     );
     assert!(rate >= LEAST_RATE, "{rate:.1} frames a second");
+    for squint in ["slight", "half", "nearly"] {
+        app.press('s').await?;
+        app.drawn().await?;
+        let (start, before) = (Instant::now(), app.counts().await?);
+        sleep(Duration::from_secs(5)).await;
+        let rate = (app.counts().await?.frames - before.frames) as f64 / start.elapsed().as_secs_f64();
+        println!("{rate:.1} frames a second, squint {squint}");
+        assert!(rate >= LEAST_RATE, "{rate:.1} frames a second, squint {squint}");
+    }
     assert!((2.5..=5.0).contains(&sent), "{sent:.1} messages a second");
     assert!(grown <= MOST_GROWTH, "grown by {} MB in {minutes} min", grown >> 20);
     app.close().await

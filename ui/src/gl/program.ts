@@ -32,9 +32,9 @@ export function videoProgram(gl: WebGL2RenderingContext, variant: Variant): Prog
   return compiled(gl, definesOf(variant) + video + tail);
 }
 
-/** Compiles the program that averages a camera's frame to cells. */
-export function softenProgram(gl: WebGL2RenderingContext): Program {
-  return compiled(gl, `#define SOFTEN\n${video}${soften}`);
+/** Compiles a program that averages a camera's frame to cells: along its rows, or down what that came to. */
+export function softenProgram(gl: WebGL2RenderingContext, along: 'rows' | 'columns'): Program {
+  return compiled(gl, `#define SOFTEN\n${along === 'rows' ? '#define ALONG_ROWS\n' : ''}${video}${soften}`);
 }
 
 function definesOf({ view, squint, framed, moving }: Variant): string {

@@ -24,7 +24,8 @@ export class VideoPainter {
   readonly #samplesBuffer: WebGLFramebuffer;
   readonly #programs = new Map<string, Program>();
   readonly #canSoften: boolean;
-  #soften: Program | null = null;
+  #soften: { rows: Program; columns: Program } | null = null;
+  #columns: Texture | null = null;
   #cells: Texture | null = null;
   #samples: Texture | null = null;
 
@@ -48,6 +49,11 @@ export class VideoPainter {
     return gl && new VideoPainter(gl, tables);
   }
 
+  /** Whether frames can be softened: that takes textures of floats that can be drawn into. */
+  get canSoften(): boolean {
+    return this.#canSoften;
+  }
+
   /** Columns and rows of the frame; 0 before the first. */
   get size(): { width: number; height: number } {
     return { width: this.#frame.width, height: this.#frame.height };
@@ -64,13 +70,13 @@ export class VideoPainter {
   }
 
   /**
-   * Draws the frame; false, and nothing is drawn, before there is one. `cells` are the columns and rows of the softened
-   * picture, null where it is shown sharp.
+   * Draws the frame, sharp on a canvas of its own size, or softened on one of any; false, and nothing is drawn, before
+   * there is one. `cells` are the columns and rows of the softened picture, null where it is shown sharp.
    */
   draw(settings: Settings, light: Light, cells: readonly [number, number] | null): boolean {
     const gl = this.#gl;
-    const { width, height } = this.#frame;
-    if (gl.isContextLost() || width === 0) return false;
+    const { drawingBufferWidth: width, drawingBufferHeight: height } = gl;
+    if (gl.isContextLost() || this.#frame.width === 0) return false;
     const softened = cells && this.#canSoften ? this.#softened(cells, light) : null;
     const view = VIEW_NUMBERS[settings.view];
     const program = this.#program({ view, squint: softened !== null, framed: settings.frame !== null, moving: false });
@@ -125,18 +131,30 @@ export class VideoPainter {
   /** The cells of the frame, freshly averaged. */
   #softened([columns, rows]: readonly [number, number], light: Light): Texture {
     const gl = this.#gl;
-    if (this.#cells?.width !== columns || this.#cells.height !== rows) {
-      if (this.#cells) gl.deleteTexture(this.#cells.name);
-      this.#cells = cellsRoom(gl, columns, rows);
-    }
-    this.#soften ??= softenProgram(gl);
-    gl.bindFramebuffer(gl.FRAMEBUFFER, this.#cellsBuffer);
-    gl.framebufferTexture2D(gl.FRAMEBUFFER, gl.COLOR_ATTACHMENT0, gl.TEXTURE_2D, this.#cells.name, 0);
-    gl.viewport(0, 0, columns, rows);
-    this.#use(this.#soften, light);
-    gl.uniform2i(this.#soften.at('u_cell_count'), columns, rows);
-    gl.drawArrays(gl.TRIANGLES, 0, 3);
+    this.#soften ??= { rows: softenProgram(gl, 'rows'), columns: softenProgram(gl, 'columns') };
+    this.#columns = this.#room(this.#columns, columns, this.#frame.height);
+    this.#cells = this.#room(this.#cells, columns, rows);
+    this.#average(this.#soften.rows, light, columns, this.#columns);
+    this.#average(this.#soften.columns, light, rows, this.#cells, this.#columns);
     return this.#cells;
+  }
+
+  #average(program: Program, light: Light, count: number, into: Texture, from: Texture | null = null): void {
+    const gl = this.#gl;
+    gl.bindFramebuffer(gl.FRAMEBUFFER, this.#cellsBuffer);
+    gl.framebufferTexture2D(gl.FRAMEBUFFER, gl.COLOR_ATTACHMENT0, gl.TEXTURE_2D, into.name, 0);
+    gl.viewport(0, 0, into.width, into.height);
+    this.#use(program, light);
+    if (from) bind(gl, 2, program.at('u_columns'), from);
+    gl.uniform1i(program.at('u_cell_count'), count);
+    gl.drawArrays(gl.TRIANGLES, 0, 3);
+  }
+
+  /** Room for so many cells: what there is, where it fits. */
+  #room(before: Texture | null, width: number, height: number): Texture {
+    if (before?.width === width && before.height === height) return before;
+    if (before) this.#gl.deleteTexture(before.name);
+    return cellsRoom(this.#gl, width, height);
   }
 
   #use({ name, at }: Program, light: Light): void {

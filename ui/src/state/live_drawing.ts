@@ -56,6 +56,11 @@ export class LiveDrawing {
     this.#draw();
   }
 
+  /** Shows frames in another light until they are shown in another way. */
+  showIn(light: Light): void {
+    if (this.#shown) this.show({ ...this.#shown, light });
+  }
+
   /** Takes a frame, and draws it. */
   take(source: TexImageSource, size: Size, time: number): void {
     if (!this.#painter || size.width === 0) return;
@@ -104,7 +109,7 @@ export class LiveDrawing {
   /** RGBA of what is shown. */
   pixels(): (Size & { rgba: Uint8Array }) | null {
     if (!this.#painter || !this.#draw()) return null;
-    return { ...this.#painter.size, rgba: this.#painter.pixels() };
+    return { width: this.#canvas.width, height: this.#canvas.height, rgba: this.#painter.pixels() };
   }
 
   end(): void {
@@ -115,13 +120,22 @@ export class LiveDrawing {
 
   #draw(): boolean {
     if (!this.#painter || !this.#shown) return false;
-    const { width, height } = this.#painter.size;
+    const { settings, light, soft } = this.#shown;
+    const cells = settings.squint === null || !soft || !this.#painter.canSoften ? null : soft[settings.squint as keyof SoftSizes];
+    const { width, height } = canvasSize(this.#painter.size, cells !== null);
     if (width === 0) return false;
     // Setting a size, even the same, clears the canvas.
     if (this.#canvas.width !== width) this.#canvas.width = width;
     if (this.#canvas.height !== height) this.#canvas.height = height;
-    const { settings, light, soft } = this.#shown;
-    const cells = settings.squint === null || !soft ? null : soft[settings.squint as keyof SoftSizes];
     return this.#painter.draw(settings, light, cells);
   }
+}
+
+/** What a softened picture is shown at: its masses lose nothing, and each pixel of it is costly. */
+const SOFTENED = 0.5;
+
+/** The canvas's columns and rows for a frame: its own, or fewer where it is softened. */
+export function canvasSize({ width, height }: Size, softened: boolean): Size {
+  const part = softened ? SOFTENED : 1;
+  return { width: Math.ceil(part * width), height: Math.ceil(part * height) };
 }

@@ -1,5 +1,6 @@
 //! What follows from what is tapped: readings are asked for, and said once they stand.
 
+import { untrack } from 'svelte';
 import { type Check, labelOf } from './check.svelte';
 import { spokenReading, verdictWords } from './words';
 
@@ -16,7 +17,6 @@ export function followPins(check: Check): void {
   });
 
   $effect(() => {
-    // The camera's readings never rest: its pins are for the eye, and a reading is said once it is held.
     if (check.camera.isOpen) return;
     const [first, second] = pins.pair ?? [];
     const latest = pins.latest;
@@ -26,5 +26,16 @@ export function followPins(check: Check): void {
     const words = spokenReading(labelOf(latest), reading, check.number) + verdict;
     const timer = setTimeout(() => (check.said = words), SAID_AFTER_MS);
     return () => clearTimeout(timer);
+  });
+
+  // The camera's readings never rest: one is said once it has settled, and not again until its pin moves.
+  const { live, livePins } = check;
+  const settled = $derived.by(() => {
+    const latest = check.camera.isOpen ? livePins.latest : null;
+    return latest && live.steadiness.get(latest.letter)?.settled ? latest : null;
+  });
+  $effect(() => {
+    const reading = settled && untrack(() => live.readings.get(settled.letter));
+    if (settled && reading) check.said = spokenReading(labelOf(settled), reading, check.number);
   });
 }

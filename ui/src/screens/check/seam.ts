@@ -1,5 +1,6 @@
 //! What tests in the app's own window ask for; only there where a driver says that it drives.
 
+import { AS_SEEN } from '../../gl/video';
 import type { Drawing } from '../../state/drawing';
 import type { Viewport } from '../../state/viewport.svelte';
 import type { LiveControl } from './live_control';
@@ -16,8 +17,8 @@ declare global {
       /** Shows `scale` device pixels to a pixel of the working copy about a point in fractions; 0 fits. */
       zoom: (scale: number, x: number, y: number) => void;
       loseContext: () => void;
-      /** Shows a drawn frame in place of the camera's next. */
-      feed: (rgba: Uint8ClampedArray<ArrayBuffer>, width: number, height: number) => void;
+      /** Shows a drawn frame in place of the camera's next, in the light that `gains` say. */
+      feed: (rgba: Uint8ClampedArray<ArrayBuffer>, width: number, height: number, gains: [number, number, number]) => void;
       /** What the camera's canvas shows of the newest frame. */
       livePixels: () => Pixels;
       /** The newest frame as the camera gave it. */
@@ -41,7 +42,10 @@ export function openSeam(drawing: Drawing, viewport: Viewport, control: LiveCont
     },
     zoom: (scale, x, y) => (scale === 0 ? viewport.fit() : viewport.zoomTo(scale, { x, y })),
     loseContext: () => drawing.loseContext(),
-    feed: (rgba, width, height) => control.drawing?.take(new ImageData(rgba, width, height), { width, height }, performance.now() / 1000),
+    feed: (rgba, width, height, gains) => {
+      control.drawing?.showIn({ ...AS_SEEN, gains });
+      control.drawing?.take(new ImageData(rgba, width, height), { width, height }, performance.now() / 1000);
+    },
     livePixels: () => encoded(control.drawing?.pixels() ?? null),
     frame: () => encoded(control.drawing?.frame() ?? null),
     counts: () => ({ frames: control.drawing?.frames ?? 0, sent: control.sent }),
