@@ -27,7 +27,7 @@ pub use difference::{Difference, Step, Verdict};
 pub use frame::{Frame, FrameError};
 pub use lightness::{GREY_FROM_CODE, LIGHTNESS_FROM_CODE, Y_CODES, lightness_from_y, y_from_lightness};
 pub use live::{
-    Gains, LARGEST_PATCH, Overview, PaperError, PaperFollower, PaperSight, Patch, PatchError, Settled,
+    FramePatch, Gains, LARGEST_PATCH, Overview, PaperError, PaperFollower, PaperSight, PatchError, Settled,
     Settling, VideoTables, Window, video_tables,
 };
 #[cfg(feature = "fuzzing")]

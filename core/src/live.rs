@@ -1,7 +1,7 @@
 //! The live camera: patches of its frames in, readings that settle and are held to white paper out.
 //!
 //! No clock and no frame of its own: times come in with the patches, in seconds from any start. The light is taken
-//! from the paper by one gain a channel, in linear light, before Y: [`Patch::held`] is the one place where that is
+//! from the paper by one gain a channel, in linear light, before Y: [`FramePatch::held`] is the one place where that is
 //! done to pixels, and the shader does the same by [`video_tables`] and the gains as uniforms.
 
 mod paper;
@@ -9,7 +9,7 @@ mod patch;
 mod settling;
 
 pub use paper::{PaperError, PaperFollower, PaperSight, Window};
-pub use patch::{Gains, LARGEST_PATCH, Overview, Patch, PatchError};
+pub use patch::{FramePatch, Gains, LARGEST_PATCH, Overview, PatchError};
 pub use settling::{Settled, Settling};
 
 use crate::photo::{Depth, Encoding};

@@ -16,10 +16,10 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use tauri::State;
 use tauri::ipc::{InvokeBody, Request};
 use tonefast_core::{
-    Bands, Difference, Gains, Overview, PaperFollower, PaperSight, Patch, Reading, Settling, Spot, Warning,
-    Window,
+    Bands, Difference, FramePatch, Gains, Overview, PaperFollower, PaperSight, Reading, Settling, Spot,
+    Warning, Window,
 };
-use wire::{Against, LiveAsk, LiveInfo, LiveReadingInfo, PaperAsk, PaperInfo, PinAsk, SightName};
+use wire::{LiveAgainst, LiveAsk, LiveInfo, LiveReadingInfo, PaperAsk, PaperInfo, PinAsk, SightName};
 
 /// What is known of the camera's last frames.
 #[derive(Default)]
@@ -29,8 +29,8 @@ pub(crate) struct Live {
     paper: Option<(u32, PaperFollower)>,
     /// Why the paper that was tapped last, by its number, was refused.
     refused: Option<(u32, String)>,
-    overview: Option<Patch>,
-    against: Against,
+    overview: Option<FramePatch>,
+    against: LiveAgainst,
 }
 
 struct Followed {
@@ -103,7 +103,7 @@ impl Live {
             None => (self.paper, self.refused) = (None, None),
         }
         let gains = self.gains();
-        let against = if self.is_held() { Against::Paper } else { Against::Camera };
+        let against = if self.is_held() { LiveAgainst::Paper } else { LiveAgainst::Camera };
         if against != self.against {
             // Readings of two kinds don't settle into one.
             self.pins.clear();
@@ -153,14 +153,14 @@ impl Live {
     fn take(
         &mut self,
         pin: &PinAsk,
-        patch: &Patch,
+        patch: &FramePatch,
         gains: Gains,
         bands: &Bands,
         time: f64,
     ) -> Result<(), Error> {
         let spot = pin.spot()?;
         let mut reading = Reading::take(&patch.held(gains), pin.in_patch(spot), bands)?;
-        if self.against == Against::Paper {
+        if self.against == LiveAgainst::Paper {
             // What the camera itself has clipped is told, whatever the gains make of it.
             let raw = Reading::take(&patch.photo(), pin.in_patch(spot), bands)?;
             let clipped =
@@ -218,14 +218,14 @@ impl Live {
 pub(crate) struct Patches<'a>(&'a [u8]);
 
 impl Patches<'_> {
-    pub(crate) fn next(&mut self, size: (u32, u32)) -> Result<Patch, Error> {
+    pub(crate) fn next(&mut self, size: (u32, u32)) -> Result<FramePatch, Error> {
         let length =
             usize::try_from(u64::from(size.0).saturating_mul(u64::from(size.1)).saturating_mul(4)).ok();
         let (bytes, rest) = length
             .and_then(|length| self.0.split_at_checked(length))
             .ok_or_else(|| Error::Caller("a patch has four bytes a pixel".to_owned()))?;
         self.0 = rest;
-        Patch::new(size, bytes).map_err(|error| Error::Caller(error.to_string()))
+        FramePatch::new(size, bytes).map_err(|error| Error::Caller(error.to_string()))
     }
 
     fn end(self) -> Result<(), Error> {

@@ -39,7 +39,7 @@ fn types() -> String {
     add::<live::wire::PinAsk>(&config, &mut text);
     add::<live::wire::LiveInfo>(&config, &mut text);
     add::<live::wire::LiveReadingInfo>(&config, &mut text);
-    add::<live::wire::Against>(&config, &mut text);
+    add::<live::wire::LiveAgainst>(&config, &mut text);
     add::<live::wire::PaperInfo>(&config, &mut text);
     add::<live::wire::SightName>(&config, &mut text);
     text

@@ -4,13 +4,13 @@
 //! paper that is flat, and that is as light in each channel as the paper was, allowing for what the exposure of the
 //! whole frame has done since.
 
-use super::patch::{Gains, LINEAR, Patch, is_full};
+use super::patch::{FramePatch, Gains, LINEAR, is_full};
 
 /// Samples of a frame about the paper.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Window {
     /// The samples.
-    pub patch: Patch,
+    pub patch: FramePatch,
     /// The frame's pixel that the first of them is.
     pub x: f64,
     /// The same, downward.

@@ -9,7 +9,7 @@ pub const LARGEST_PATCH: u32 = 64;
 
 /// Pixels of a frame, 8-bit sRGB, row-major from the top.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Patch {
+pub struct FramePatch {
     size: (u32, u32),
     rgb: Vec<[u8; 3]>,
 }
@@ -51,7 +51,7 @@ const GLARING: f64 = 0.05;
 pub(super) static LINEAR: LazyLock<[f64; 256]> =
     LazyLock::new(|| std::array::from_fn(|code| srgb_decode(code as f64 / 255.0)));
 
-impl Patch {
+impl FramePatch {
     /// From `rgba`, four bytes a pixel; the fourth is not looked at.
     ///
     /// # Errors

@@ -44,11 +44,11 @@ impl Scene {
         [r, g, b, 255]
     }
 
-    fn patch(&self, (x, y): (f64, f64), step: f64, size: (u32, u32)) -> Patch {
+    fn patch(&self, (x, y): (f64, f64), step: f64, size: (u32, u32)) -> FramePatch {
         let rgba: Vec<u8> = (0..size.0 * size.1)
             .flat_map(|at| self.pixel(x + f64::from(at % size.0) * step, y + f64::from(at / size.0) * step))
             .collect();
-        Patch::new(size, &rgba).unwrap()
+        FramePatch::new(size, &rgba).unwrap()
     }
 
     /// A quarter of the frame's width about a place, as the page takes it.
@@ -57,7 +57,7 @@ impl Scene {
         Window { patch: self.patch((x, y), 5.0, (64, 64)), x, y, step: 5.0 }
     }
 
-    fn overview(&self) -> Patch {
+    fn overview(&self) -> FramePatch {
         self.patch((10.0, 10.0), 20.0, (64, 36))
     }
 
@@ -162,7 +162,7 @@ fn readings_settle_in_linear_light_and_say_how_steady_they_were() {
     let bands = Bands::even(5).unwrap();
     let read = |lightness: f64| {
         let grey = grey_from_y(y_from_lightness(50.0));
-        let photo = Patch::new((40, 40), &[grey; 6400]).unwrap().photo();
+        let photo = FramePatch::new((40, 40), &[grey; 6400]).unwrap().photo();
         let reading = Reading::take(&photo, Spot { x: 20.0, y: 20.0, radius: 10.0 }, &bands).unwrap();
         Reading { lightness, ..reading }
     };
@@ -186,7 +186,7 @@ fn readings_settle_in_linear_light_and_say_how_steady_they_were() {
 /// other, lifts it there.
 #[test]
 fn gains_bring_paper_to_its_known_lightness_whatever_the_cast() {
-    let patch = Patch::new((2, 1), &[119, 119, 119, 0, 180, 119, 60, 0]).unwrap();
+    let patch = FramePatch::new((2, 1), &[119, 119, 119, 0, 180, 119, 60, 0]).unwrap();
     let linear = |code: usize| crate::lightness::srgb_decode(code as f64 / 255.0);
     let grey = patch.held(Gains::from_paper([linear(119); 3], 53.585));
     let warm = patch.held(Gains::from_paper([linear(180), linear(119), linear(60)], 53.585));
@@ -201,16 +201,16 @@ fn a_glance_at_the_whole_counts_what_is_clipped_as_the_camera_saw_it() {
     let mut rgba = [100, 100, 100, 255].repeat(100);
     rgba[..40].copy_from_slice(&[255, 240, 230, 255].repeat(10));
     rgba[40..60].copy_from_slice(&[0, 0, 0, 255].repeat(5));
-    let overview = Patch::new((10, 10), &rgba).unwrap().overview(Gains([4.0; 3]));
+    let overview = FramePatch::new((10, 10), &rgba).unwrap().overview(Gains([4.0; 3]));
     assert_eq!((overview.clipped_light, overview.clipped_dark, overview.is_glaring), (0.1, 0.05, true));
     assert_eq!(overview.shares(&Bands::even(2).unwrap()), [0.95, 0.05]);
 }
 
 #[test]
 fn pixels_that_are_no_patch_are_refused() {
-    assert_eq!(Patch::new((65, 1), &[0; 260]), Err(PatchError::Size));
-    assert_eq!(Patch::new((0, 1), &[]), Err(PatchError::Size));
-    assert_eq!(Patch::new((2, 2), &[0; 15]), Err(PatchError::Bytes));
+    assert_eq!(FramePatch::new((65, 1), &[0; 260]), Err(PatchError::Size));
+    assert_eq!(FramePatch::new((0, 1), &[]), Err(PatchError::Size));
+    assert_eq!(FramePatch::new((2, 2), &[0; 15]), Err(PatchError::Bytes));
 }
 
 /// The shader's tables are those that patches are read by.
@@ -218,7 +218,7 @@ fn pixels_that_are_no_patch_are_refused() {
 fn the_shaders_tables_make_the_y_of_core() {
     let VideoTables { linear_from_code, y_row } = video_tables();
     for rgb in [[12, 200, 90], [255, 0, 0], [0, 255, 3], [77, 78, 79], [255, 255, 255]] {
-        let photo = Patch::new((1, 1), &[rgb[0], rgb[1], rgb[2], 0]).unwrap().photo();
+        let photo = FramePatch::new((1, 1), &[rgb[0], rgb[1], rgb[2], 0]).unwrap().photo();
         let y: f32 = (0..3).map(|at| y_row[at] * linear_from_code[at][usize::from(rgb[at])]).sum();
         assert_eq!(crate::lightness::code_from_y(y), photo.tonal_map().row(0)[0], "{rgb:?}");
     }

@@ -29,7 +29,7 @@ fn pins_settle_and_are_held_to_the_paper() {
     let pins = json!([pin("A", 200.0), pin("B", 900.0)]);
     let body = [flat(119, (64, 36)), flat(119, (40, 40)), flat(64, (40, 40))].concat();
     let unheld = answer(&live, &ask(0.0, Value::Null, pins.clone()), &body).unwrap();
-    assert_eq!(unheld.against, Against::Camera);
+    assert_eq!(unheld.against, LiveAgainst::Camera);
     let read = |info: &LiveInfo| serde_json::to_value(info).unwrap();
     assert!((read(&unheld)["readings"][0]["reading"]["lightness"].as_f64().unwrap() - 50.03).abs() < 0.01);
     assert_eq!(read(&unheld)["difference"]["verdict"], json!({ "kind": "darker", "step": "clear" }));
@@ -38,7 +38,7 @@ fn pins_settle_and_are_held_to_the_paper() {
     let body = [flat(119, (64, 36)), flat(192, (64, 64)), flat(119, (40, 40)), flat(64, (40, 40))].concat();
     for message in 1..=5 {
         let held = answer(&live, &ask(f64::from(message) / 5.0, paper(1), pins.clone()), &body).unwrap();
-        assert_eq!((held.against, held.paper.as_ref().unwrap().drifted), (Against::Paper, false));
+        assert_eq!((held.against, held.paper.as_ref().unwrap().drifted), (LiveAgainst::Paper, false));
         let held = read(&held);
         // The held patch has 8 bits, a step of which is about .4 L* there: it may be half of that off.
         assert!(
@@ -60,7 +60,7 @@ fn what_is_no_paper_is_refused_until_another_is_tapped() {
     {
         let info = answer(&live, &ask(time, paper(number), json!([])), body).unwrap();
         assert_eq!(info.refused.is_some(), refused, "{time}");
-        assert_eq!(info.against, if refused { Against::Camera } else { Against::Paper });
+        assert_eq!(info.against, if refused { LiveAgainst::Camera } else { LiveAgainst::Paper });
     }
 }
 

@@ -75,7 +75,7 @@ pub(crate) struct LiveInfo {
     /// Why what was tapped is no paper.
     pub(crate) refused: Option<String>,
     /// What the readings stand on.
-    pub(crate) against: Against,
+    pub(crate) against: LiveAgainst,
     /// What each channel's linear light is multiplied by.
     pub(crate) gains: [f64; 3],
     /// The share of each band, 0 to 1, lightest first.
@@ -105,7 +105,7 @@ pub(crate) struct LiveReadingInfo {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
 #[serde(rename_all = "camelCase")]
 #[cfg_attr(test, derive(ts_rs::TS))]
-pub(crate) enum Against {
+pub(crate) enum LiveAgainst {
     /// Nothing but the camera.
     #[default]
     Camera,

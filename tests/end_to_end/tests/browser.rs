@@ -16,12 +16,12 @@ use clip::{Clip, Moment, PAPER, SPOTS};
 const HELD: f64 = 2.0;
 
 /// Seconds from the hand that covers the paper to the word that it is lost, beside the two frames that it takes the page
-/// to draw the one and the test to see the other.
+/// to draw the one and the test to see the other. A busy machine may stretch one of them, hence the median; none may take
+/// twice as long.
 const TOLD_WITHIN: f64 = 0.5;
 
-/// Frames a second that must be drawn, of 15, by Chromium's software graphics, which convert every frame twice, while the
-/// machine does other things. How fast the app itself is, its own window says.
-const LEAST_RATE: f64 = 4.0;
+/// Frames a second that must be drawn, of 15, while the machine does other things.
+const LEAST_RATE: f64 = 8.0;
 
 #[test]
 fn held_to_paper_through_tremor_and_a_drift_of_a_third_of_a_stop() {
@@ -61,7 +61,10 @@ fn paper_under_a_hand_is_told_lost_within_half_a_second() {
     }
     let rate = rate(&told);
     println!("told lost after {waits:.2?} s, at {rate:.1} frames a second");
-    assert!(!waits.is_empty() && waits.iter().all(|wait| *wait <= TOLD_WITHIN + 2.0 / rate), "{waits:?}");
+    waits.sort_by(f64::total_cmp);
+    assert!(waits.len() >= 2, "the hand was seen {} times", waits.len());
+    assert!(waits[(waits.len() - 1) / 2] <= TOLD_WITHIN + 2.0 / rate, "{waits:?}");
+    assert!(waits[waits.len() - 1] <= 2.0 * (TOLD_WITHIN + 2.0 / rate), "{waits:?}");
     // And found again once the hand is gone.
     let again =
         told.windows(2).filter(|pair| pair[0].against == "camera" && pair[1].against == "paper").count();

@@ -7,7 +7,7 @@ use serde_json::json;
 use tempfile::TempDir;
 use tokio::time::sleep;
 use tonefast_core::{
-    Bands, Gains, Patch, Photo, Region, SoftMap, Squint, View as CoreView, ViewSettings, render,
+    Bands, FramePatch, Gains, Photo, Region, SoftMap, Squint, View as CoreView, ViewSettings, render,
 };
 use tonefast_end_to_end::{App, Error, Pin, Size, View};
 
@@ -75,7 +75,7 @@ async fn a_frame_held_to_paper_is_shown_as_core_reads_it() -> Result<(), Error> 
         })
         .collect();
     let patch: Vec<u8> = drawn.pixels().flat_map(|pixel| [pixel[0], pixel[1], pixel[2], 255]).collect();
-    let held = Patch::new((64, 64), &patch).expect("a patch").held(Gains(GAINS));
+    let held = FramePatch::new((64, 64), &patch).expect("a patch").held(Gains(GAINS));
     let bands = Bands::even(5).expect("five bands");
     for (view, core) in [(View::Colour, CoreView::Colour), (View::Lightness, CoreView::Lightness)] {
         app.choose_live(view).await?;
@@ -188,6 +188,52 @@ async fn another_camera_may_be_chosen_and_one_may_be_unplugged() -> Result<(), E
     fs::write(tonefast_end_to_end::pictures("camera")?.join("trouble.png"), app.picture().await?)?;
     app.part("camera-again").await?.click().await?;
     app.until("the camera", "return document.body.dataset.camera === 'running'", &[]).await?;
+    app.close().await
+}
+
+/// Out of sight, the camera is off; a test can't hide a window without a window manager, so the page is told that it is.
+#[tokio::test]
+async fn out_of_sight_the_camera_is_off() -> Result<(), Error> {
+    let app = App::open_with_cameras(&[]).await?;
+    app.open_camera().await?;
+    let hide = "const track = document.querySelector('video').srcObject.getVideoTracks()[0];
+        Object.defineProperty(document, 'hidden', { configurable: true, get: () => true });
+        document.dispatchEvent(new Event('visibilitychange'));
+        delete document.hidden;
+        arguments[0](track.readyState);";
+    assert_eq!(app.ask(hide, Vec::new()).await?, json!("ended"));
+    assert_eq!(app.part("camera-trouble").await?.attr("data-why").await?.as_deref(), Some("away"));
+    app.close().await
+}
+
+/// Refusals can't be had from the shell, which grants its own page the camera; the page is handed the platform's words.
+#[tokio::test]
+async fn refused_or_held_by_another_there_is_a_word_and_a_way_on() -> Result<(), Error> {
+    let app = App::open_with_cameras(&[]).await?;
+    for (name, why) in
+        [("NotAllowedError", "refused"), ("NotReadableError", "held"), ("OverconstrainedError", "none")]
+    {
+        let refuse = "const [name, done] = arguments;
+            navigator.mediaDevices.getUserMedia = () => Promise.reject(new DOMException('', name)); done();";
+        app.ask(refuse, vec![json!(name)]).await?;
+        app.part("camera").await?.click().await?;
+        app.find(&format!("[data-part='camera-trouble'][data-why='{why}']")).await?;
+        app.part("take-still").await?;
+        app.part("camera-close").await?.click().await?;
+    }
+    app.close().await
+}
+
+#[tokio::test]
+async fn nothing_but_the_camera_is_granted() -> Result<(), Error> {
+    let app = App::open_with_cameras(&[]).await?;
+    let ask = "const done = arguments[0];
+        const outcome = (promise) => promise.then(() => 'granted', (error) => error.name);
+        Promise.all([
+            outcome(navigator.mediaDevices.getUserMedia({ audio: true })),
+            outcome(navigator.mediaDevices.getUserMedia({ audio: true, video: true })),
+        ]).then(done);";
+    assert_eq!(app.ask(ask, Vec::new()).await?, json!(["NotAllowedError", "NotAllowedError"]));
     app.close().await
 }
 

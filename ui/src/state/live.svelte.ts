@@ -8,7 +8,7 @@ import type { LiveDrawing } from './live_drawing';
 import { overviewOf, paperWindow, pinAsk, type Size } from './patches';
 import type { Pin } from './pins.svelte';
 
-/** Messages are no nearer to each other than this: five a second. */
+/** Messages are this far from each other on average, at least: five a second. */
 const EVERY_S = 0.2;
 
 /** What readings are taken of. */
@@ -31,7 +31,8 @@ export class Live {
   /** Messages sent so far. */
   sent = 0;
   readonly #failed: (thrown: unknown) => void;
-  #last = -Infinity;
+  /** When the next message may go. */
+  #due = 0;
   #underWay = false;
   #papers = 0;
   #begun = 0;
@@ -61,7 +62,6 @@ export class Live {
     this.readings.clear();
     this.steadiness.clear();
     this.difference = this.info = this.size = this.soft = this.paper = null;
-    this.#last = -Infinity;
   }
 
   setBands(setting: BandsSetting): Promise<BandsInfo> {
@@ -76,9 +76,10 @@ export class Live {
   /** Reads a frame that was just drawn, unless one was a moment ago or is still being read. */
   async read(drawing: LiveDrawing, time: number, basis: Basis, paperLightness: number): Promise<void> {
     const size = this.size;
-    if (!size || this.#underWay || time - this.#last < EVERY_S) return;
+    if (!size || this.#underWay || time < this.#due) return;
     this.#underWay = true;
-    this.#last = time;
+    // A frame that came late does not put off all that follow.
+    this.#due = Math.max(this.#due + EVERY_S, time + EVERY_S / 2);
     this.sent++;
     const begun = this.#begun;
     try {

@@ -6,8 +6,10 @@ use std::path::{Path, PathBuf};
 
 use tempfile::TempDir;
 
-pub(crate) const WIDTH: u32 = 1280;
-const HEIGHT: u32 = 720;
+/// Small enough for Chromium's software graphics, which convert every frame twice, to keep up with: how fast larger
+/// frames are drawn, the app's own window says.
+pub(crate) const WIDTH: u32 = 640;
+const HEIGHT: u32 = 360;
 
 /// L* of the sheet of paper.
 pub(crate) const PAPER: f64 = 94.5;
@@ -20,12 +22,12 @@ const TABLE: f64 = 50.0;
 const HAND: f64 = 60.0;
 
 /// The sheet's columns and rows, and the patches' ends, while nobody moves.
-const SHEET: [f64; 4] = [520.0, 760.0, 200.0, 460.0];
-const LEFT_PATCH: f64 = 400.0;
-const RIGHT_PATCH: f64 = 880.0;
+const SHEET: [f64; 4] = [260.0, 380.0, 100.0, 230.0];
+const LEFT_PATCH: f64 = 200.0;
+const RIGHT_PATCH: f64 = 440.0;
 
 /// A square in the corner that is white while the hand is there, for the test to see.
-const MARK: usize = 48;
+const MARK: usize = 32;
 
 /// What hand and camera do in one frame.
 pub(crate) struct Moment {
@@ -82,7 +84,7 @@ fn luma(moment: &Moment, frame: u32) -> Vec<u8> {
             line[from..to].fill(paper);
         }
         if moment.covered {
-            line[left + 40..right - 40].fill(hand);
+            line[left + 20..right - 20].fill(hand);
         }
         // A sensor's noise, one code either way: the low bits of Knuth's multiplicative hash (TAOCP 3, 6.4).
         let mut seed = (row as u32 * 7919 + frame).wrapping_mul(2_654_435_769);

@@ -6,6 +6,7 @@ import { FrameState } from '../../state/frame.svelte';
 import { Live } from '../../state/live.svelte';
 import { Look } from '../../state/look.svelte';
 import { Measures } from '../../state/measures.svelte';
+import { LARGEST_RADIUS } from '../../state/patches';
 import { PhotoState } from '../../state/photo.svelte';
 import { type Pin, Pins, SPOT_SIZES, spotRadius } from '../../state/pins.svelte';
 import { Settings } from '../../state/settings.svelte';
@@ -200,7 +201,7 @@ export class Check {
       return;
     }
     if (this.sheet === 'paper') {
-      this.live.tapPaper(spot.x, spot.y, spotRadius(this.settings.spotSize, info));
+      this.live.tapPaper(spot.x, spot.y, this.radiusOf(this.settings.spotSize));
       return;
     }
     const selected = this.pins.selected;
@@ -208,10 +209,15 @@ export class Check {
     else this.addPin(spot);
   }
 
+  /** The radius of a spot size on what is on the screen; the camera's patches hold no more than so much. */
+  radiusOf(size: number): number {
+    const radius = spotRadius(size, this.size ?? { width: 1, height: 1 });
+    return this.camera.isOpen ? Math.min(radius, LARGEST_RADIUS) : radius;
+  }
+
   addPin(spot: Point): void {
-    const info = this.size;
-    if (!info) return;
-    const pin = this.pins.add(spot.x, spot.y, spotRadius(this.settings.spotSize, info));
+    if (!this.size) return;
+    const pin = this.pins.add(spot.x, spot.y, this.radiusOf(this.settings.spotSize));
     if (!pin) this.said = 'There are as many pins as there may be. Remove one first.';
   }
 
@@ -226,19 +232,17 @@ export class Check {
   /** The index of the spot size of the selected pin, or of new ones. */
   get spotSize(): number {
     const { selected } = this.pins;
-    const info = this.size;
-    if (!selected || !info) return this.settings.spotSize;
-    const off = SPOT_SIZES.map((_, size) => Math.abs(spotRadius(size, info) - selected.radius));
+    if (!selected || !this.size) return this.settings.spotSize;
+    const off = SPOT_SIZES.map((_, size) => Math.abs(this.radiusOf(size) - selected.radius));
     return off.lastIndexOf(Math.min(...off));
   }
 
   /** Makes the selected pin's spot, and those of new pins, larger or smaller. */
   resizeSpot(by: number): void {
-    const info = this.size;
     const size = Math.min(Math.max(this.spotSize + by, 0), SPOT_SIZES.length - 1);
     this.settings.spotSize = size;
     const { selected } = this.pins;
-    if (selected && info) this.pins.change(selected.letter, { radius: spotRadius(size, info) });
+    if (selected && this.size) this.pins.change(selected.letter, { radius: this.radiusOf(size) });
   }
 }
 
