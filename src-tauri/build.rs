@@ -16,6 +16,9 @@ const COMMANDS: &[&str] = &[
     "set_bands",
     "read_spot",
     "compare_spots",
+    "begin_live",
+    "read_live",
+    "set_live_bands",
 ];
 
 fn main() {

@@ -13,6 +13,7 @@ mod difference;
 mod frame;
 mod lighting;
 mod lightness;
+mod live;
 mod photo;
 #[cfg(test)]
 mod random;
@@ -31,6 +32,10 @@ pub use lighting::{
     Against, Circumstances, Doubt, Evenness, Light, LightError, LightNote, Patch, PatchKind, Scale,
 };
 pub use lightness::{GREY_FROM_CODE, LIGHTNESS_FROM_CODE, Y_CODES, lightness_from_y, y_from_lightness};
+pub use live::{
+    FramePatch, Gains, LARGEST_PATCH, Overview, PaperError, PaperFollower, PaperSight, PatchError, Settled,
+    Settling, VideoTables, Window, video_tables,
+};
 #[cfg(feature = "fuzzing")]
 #[doc(hidden)]
 pub use photo::fuzz;

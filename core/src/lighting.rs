@@ -22,9 +22,9 @@ pub use doubt::Doubt;
 pub use standing::{Against, Evenness, LightNote, Scale};
 
 use crate::photo::Noticed;
-use crate::{Photo, Spot};
+use crate::{Photo, Spot, video_tables, y_from_lightness};
 use curve::Curve;
-use doubt::{Cameras, SMEARED, light_at, together};
+use doubt::{Cameras, Level, SMEARED, light_at, together};
 use field::Field;
 use seen::{Evened, contradiction, flare, levels, look, mean_place};
 
@@ -96,6 +96,9 @@ pub enum LightError {
     },
 }
 
+/// The middle of a picture, where paper in it lies within half a side of everything.
+const MIDDLE: (f64, f64) = (0.5, 0.5);
+
 /// What local lifting of shadows may be off by in L*, one deviation at black, none at white (assumed).
 const LIFTED_SD: f64 = 5.0;
 
@@ -149,6 +152,34 @@ impl Light {
             notes,
             cameras: (!beyond).then(|| Cameras::fitted(&levels, y_row, centre, residual, dark_sd)),
         })
+    }
+
+    /// The light that paper of `lightness` tells where a camera's sRGB frame recorded it as `recorded` (linear, per
+    /// channel), and nothing else is known: a scale for each channel.
+    #[must_use]
+    pub fn of_paper(recorded: [f64; 3], lightness: f64) -> Self {
+        let levels = [Level { recorded, truth: y_from_lightness(lightness) }];
+        let y_row = video_tables().y_row.map(f64::from);
+        Self {
+            against: Against::Patches {
+                scale: Scale::Paper(lightness),
+                evenness: Evenness::Taken,
+                beyond: false,
+            },
+            cameras: Some(Cameras::fitted(&levels, y_row, MIDDLE, None, 0.0)),
+            ..Self::scaled(recorded.map(|recorded| levels[0].truth / recorded))
+        }
+    }
+
+    /// A light in which each channel is scaled, and nobody says by what.
+    pub(crate) fn scaled(gains: [f64; 3]) -> Self {
+        Self {
+            curves: gains.map(|gain| Curve::Line { gain, offset: 0.0 }),
+            field: None,
+            against: Against::Camera,
+            notes: Vec::new(),
+            cameras: None,
+        }
     }
 
     /// What readings in this light stand on.

@@ -15,6 +15,7 @@ mod progress;
 mod stored;
 mod upright;
 
+pub(crate) use encoding::Depth;
 pub use error::OpenError;
 pub use noticed::Noticed;
 pub use orientation::Orientation;
@@ -28,7 +29,8 @@ use rayon::prelude::*;
 use std::ops::Range;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
-use stored::{Encoding, Samples, Source, Stored};
+pub(crate) use stored::Encoding;
+use stored::{Samples, Source, Stored};
 use upright::{Clipping, Lying};
 
 /// Longest side of the working copy, in pixels: what a phone's memory holds, and finer than any brush.
@@ -117,7 +119,7 @@ impl Photo {
     #[must_use]
     pub fn from_srgb(size: (u32, u32), samples: Vec<u8>) -> Self {
         assert_eq!(samples.len(), 3 * size.0 as usize * size.1 as usize, "three samples a pixel");
-        let encoding = Encoding::srgb_encoded(encoding::Depth::Eight);
+        let encoding = Encoding::srgb_encoded(Depth::Eight);
         let lying = Lying::reduced(size, Samples::Rgb8(samples), &encoding, None);
         let standing = lying.turned(Orientation::UPRIGHT, &encoding);
         Self {

@@ -8,6 +8,7 @@
     reason = "Tauri hands commands and handlers what they take by value"
 )]
 
+mod camera;
 mod clipboard;
 #[cfg(test)]
 mod demo_truths;
@@ -15,12 +16,16 @@ mod drop;
 mod error;
 mod files;
 mod light;
+mod live;
 #[cfg(test)]
 mod page_types;
 mod photo;
 mod picture;
 mod reading;
 mod state;
+#[cfg(feature = "windowless")]
+#[doc(hidden)]
+pub mod windowless;
 
 use state::Shell;
 use tauri::{Manager, WebviewUrl, WebviewWindowBuilder};
@@ -55,13 +60,19 @@ pub fn run() {
             reading::set_bands,
             reading::read_spot,
             reading::compare_spots,
+            live::begin_live,
+            live::read_live,
+            live::set_live_bands,
         ])
         .setup(|app| {
             let window = WebviewWindowBuilder::new(app, "main", WebviewUrl::default())
                 .title("Tonefast")
                 .inner_size(1280.0, 800.0)
                 .min_inner_size(320.0, 320.0)
+                .on_permission_request(camera::permit)
                 .build()?;
+            #[cfg(target_os = "linux")]
+            camera::stand_in(&window)?;
             let handle = app.handle().clone();
             window.on_window_event(move |event| {
                 drop::on_window_event(event, &handle.state::<Shell>(), &handle);

@@ -1,6 +1,6 @@
 //! The page's types are written from the wire's, and committed; this test keeps them so.
 
-use crate::{drop, error, light, photo, reading};
+use crate::{drop, error, light, live, photo, reading};
 use ts_rs::{Config, TS};
 
 #[test]
@@ -39,6 +39,14 @@ fn types() -> String {
     add::<reading::wire::DifferenceInfo>(&config, &mut text);
     add::<reading::wire::VerdictInfo>(&config, &mut text);
     add::<reading::wire::StepName>(&config, &mut text);
+    add::<live::wire::LiveAsk>(&config, &mut text);
+    add::<live::wire::PaperAsk>(&config, &mut text);
+    add::<live::wire::PinAsk>(&config, &mut text);
+    add::<live::wire::LiveInfo>(&config, &mut text);
+    add::<live::wire::LiveReadingInfo>(&config, &mut text);
+    add::<live::wire::LiveAgainst>(&config, &mut text);
+    add::<live::wire::PaperInfo>(&config, &mut text);
+    add::<live::wire::SightName>(&config, &mut text);
     text
 }
 

@@ -1,6 +1,7 @@
 //! The `picture` scheme: what the page draws, as raw bytes.
 //!
-//! - `tables/lightness`, `tables/grey`, `tables/dim`: core's own tables, which the shader shares.
+//! - `tables/lightness`, `tables/grey`, `tables/dim`: core's own tables, which the shader shares; `tables/linear` and
+//!   `tables/y-row`: what makes Y of a video frame, 256 f32 a channel and three f32.
 //! - `ID/tone?REGION`: codes of Y, u16; `ID/colour?REGION`: RGBA, 8 bits.
 //! - `ID/soft?squint=S`: the cells of the softened picture, four f32 each: linear sRGB and Y.
 //! - `ID/thumbnail`: a small copy, RGBA, 8 bits, of the size that the page was told.
@@ -18,6 +19,7 @@ use tauri::http::{Request, Response, StatusCode, header};
 use tauri::{Manager, Runtime, UriSchemeContext, UriSchemeResponder};
 use tonefast_core::{
     Bands, GREY_FROM_CODE, LIGHTNESS_FROM_CODE, Region, Thumbnail, ViewSettings, colours, dimmed, render,
+    video_tables,
 };
 
 /// The scheme's name.
@@ -59,7 +61,7 @@ fn respond(answer: Result<Vec<u8>, Error>) -> Response<Vec<u8>> {
     response
 }
 
-fn bytes_for(path: &str, query: &str, shell: &Shell) -> Result<Vec<u8>, Error> {
+pub(crate) fn bytes_for(path: &str, query: &str, shell: &Shell) -> Result<Vec<u8>, Error> {
     let query = Query::new(query);
     let (place, what) = path.trim_start_matches('/').split_once('/').ok_or(Error::Gone)?;
     if place == "tables" {
@@ -109,6 +111,13 @@ fn table(name: &str) -> Result<Vec<u8>, Error> {
         "lightness" => Ok(LIGHTNESS_FROM_CODE.iter().flat_map(|lightness| lightness.to_le_bytes()).collect()),
         "grey" => Ok(GREY_FROM_CODE.clone()),
         "dim" => Ok(dimmed().to_vec()),
+        "linear" => Ok(video_tables()
+            .linear_from_code
+            .iter()
+            .flatten()
+            .flat_map(|linear| linear.to_le_bytes())
+            .collect()),
+        "y-row" => Ok(video_tables().y_row.iter().flat_map(|share| share.to_le_bytes()).collect()),
         _ => Err(Error::Gone),
     }
 }
@@ -159,7 +168,9 @@ mod tests {
         let (columns, rows) = Thumbnail::size((width, height), THUMBNAIL_SIDE);
         let thumbnail = bytes_for(&format!("/{id}/thumbnail"), "", &shell).unwrap();
         assert_eq!(thumbnail.len(), 4 * columns as usize * rows as usize);
-        assert_eq!(bytes_for("/tables/lightness", "", &shell).unwrap().len(), 4 * 65_536);
+        for (table, bytes) in [("lightness", 4 * 65_536), ("linear", 4 * 3 * 256), ("y-row", 4 * 3)] {
+            assert_eq!(bytes_for(&format!("/tables/{table}"), "", &shell).unwrap().len(), bytes, "{table}");
+        }
     }
 
     #[test]

@@ -1,6 +1,7 @@
-//! What the shell holds while it runs: open photos, offers of files, and work under way.
+//! What the shell holds while it runs: open photos, offers of files, work under way, the camera's last frames.
 
 use crate::error::Error;
+use crate::live::Live;
 use std::collections::HashMap;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicU32, Ordering};
@@ -15,6 +16,8 @@ pub(crate) struct Shell {
     offers: Mutex<HashMap<u32, Offer>>,
     at_start: Mutex<Option<u32>>,
     jobs: Mutex<HashMap<u32, Arc<Progress>>>,
+    /// What is known of the camera's last frames.
+    pub(crate) live: Arc<Mutex<Live>>,
 }
 
 /// What the page may open once, without knowing where it lies.

@@ -45,11 +45,18 @@ pub(crate) struct SoftSizes {
     nearly: (u32, u32),
 }
 
+impl SoftSizes {
+    /// For a picture of so many columns and rows.
+    pub(crate) fn of(size: (u32, u32)) -> Self {
+        let soft = |squint: Squint| squint.size(size);
+        Self { slight: soft(Squint::Slight), half: soft(Squint::Half), nearly: soft(Squint::Nearly) }
+    }
+}
+
 impl PhotoInfo {
     pub(crate) fn new(id: u32, open: &OpenPhoto) -> Self {
         let photo = &open.photo;
         let ((width, height), (full_width, full_height)) = (photo.size(), photo.full_size());
-        let soft = |squint: Squint| squint.size(photo.size());
         Self {
             id,
             name: open.name.clone(),
@@ -58,11 +65,7 @@ impl PhotoInfo {
             full_width,
             full_height,
             noticed: photo.noticed().iter().map(ToString::to_string).collect(),
-            soft: SoftSizes {
-                slight: soft(Squint::Slight),
-                half: soft(Squint::Half),
-                nearly: soft(Squint::Nearly),
-            },
+            soft: SoftSizes::of(photo.size()),
             thumbnail: Thumbnail::size(photo.size(), THUMBNAIL_SIDE),
             subject: open.subject,
             light: photo.light().map(|light| LightInfo::new(light, photo.size())),

@@ -201,6 +201,20 @@ impl BandsInfo {
     pub(crate) fn new(bands: &Bands, histogram: &Histogram) -> Self {
         Self { edges: bands.edges().to_vec(), greys: bands.greys(), shares: histogram.shares(bands) }
     }
+
+    /// Bands of the camera's picture; `histogram` is of its last frame, and none has been seen at first.
+    pub(crate) fn of_live(setting: BandsSetting, histogram: Option<&Histogram>) -> Result<Self, BandError> {
+        let Some(histogram) = histogram else {
+            let bands = match setting {
+                BandsSetting::Even { count } | BandsSetting::Fitted { count } => Bands::even(count),
+                BandsSetting::ByHand { edges } => Bands::by_hand(edges),
+            }?;
+            let shares = vec![0.0; bands.count()];
+            return Ok(Self { edges: bands.edges().to_vec(), greys: bands.greys(), shares });
+        };
+        let bands = setting.divide(histogram)?;
+        Ok(Self::new(&bands, histogram))
+    }
 }
 
 impl TryFrom<FrameCorners> for Frame {

@@ -13,7 +13,7 @@ use tokio::time::sleep;
 
 use crate::Error;
 use crate::display::Display;
-use crate::driver::Driver;
+use crate::driver::{Cameras, Driver};
 use crate::places;
 
 /// The app, open in a window that is driven. What it was lent goes with it, also when a test panics.
@@ -78,10 +78,22 @@ impl App {
     /// # Errors
     /// Where something isn't built or installed, or the window doesn't open.
     pub async fn open(arguments: &[&Path]) -> Result<Self, Error> {
+        Self::start(arguments, Cameras::None).await
+    }
+
+    /// As [`Self::open`], with the web view's own mock cameras.
+    ///
+    /// # Errors
+    /// As [`Self::open`].
+    pub async fn open_with_cameras(arguments: &[&Path]) -> Result<Self, Error> {
+        Self::start(arguments, Cameras::Mock).await
+    }
+
+    async fn start(arguments: &[&Path], cameras: Cameras) -> Result<Self, Error> {
         let binary = places::app()?;
         let home = TempDir::with_prefix("tonefast-")?;
         let display = Display::find_or_start()?;
-        let driver = Driver::start(&display, home.path())?;
+        let driver = Driver::start(&display, home.path(), cameras)?;
         let capabilities = json!({
             "webkitgtk:browserOptions": { "binary": binary, "args": arguments },
         });
@@ -111,6 +123,14 @@ impl App {
     pub async fn close(self) -> Result<(), Error> {
         self.client.clone().close().await?;
         Ok(())
+    }
+
+    /// Memory that the app's processes hold, in bytes: theirs alone, and their part of what is shared.
+    ///
+    /// # Errors
+    /// Where the system doesn't say.
+    pub fn memory(&self) -> Result<u64, Error> {
+        Ok(self.driver.memory()?)
     }
 
     /// What the app and its driver have written to their standard output and error.

@@ -188,7 +188,7 @@ impl App {
     ///
     /// # Errors
     /// Where it says nothing in time.
-    pub async fn stands_on(&self) -> Result<String, Error> {
+    pub async fn told_light(&self) -> Result<String, Error> {
         let script = "return document.querySelector('[data-part=against]')?.innerText.trim() || null";
         Ok(self
             .until("what the readings stand on", script, &[])

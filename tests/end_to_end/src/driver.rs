@@ -20,12 +20,21 @@ pub(crate) struct Driver {
     log: PathBuf,
 }
 
+/// Which cameras the app is given.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Cameras {
+    /// Those of the machine: none, where tests run.
+    None,
+    /// The web view's mock cameras.
+    Mock,
+}
+
 /// It answers in some hundredths of a second; this is for a machine that compiles beside it.
 const PATIENCE: Duration = Duration::from_secs(20);
 
 impl Driver {
     /// Starts a driver on a port of its own. `home` takes what it and the app write.
-    pub(crate) fn start(display: &Display, home: &Path) -> Result<Self, Error> {
+    pub(crate) fn start(display: &Display, home: &Path, cameras: Cameras) -> Result<Self, Error> {
         let port = free_port()?;
         let log = home.join("log");
         let mut command = Command::new("WebKitWebDriver");
@@ -41,6 +50,9 @@ impl Driver {
             .stdout(File::create(&log)?)
             .stderr(File::options().append(true).open(&log)?)
             .process_group(0);
+        if cameras == Cameras::Mock {
+            command.env("TONEFAST_MOCK_CAMERA", "true");
+        }
         display.lend(&mut command);
         let process = command.spawn().map_err(|error| match error.kind() {
             ErrorKind::NotFound => {
@@ -62,6 +74,28 @@ impl Driver {
     /// Where it listens.
     pub(crate) fn address(&self) -> String {
         format!("http://127.0.0.1:{}", self.port)
+    }
+
+    /// The proportional set size of all processes of its group, in bytes.
+    pub(crate) fn memory(&self) -> std::io::Result<u64> {
+        let group = self.process.id().to_string();
+        let mut sum = 0;
+        for entry in fs::read_dir("/proc")? {
+            let folder = entry?.path();
+            // A process may end while it is looked at.
+            let Ok(status) = fs::read_to_string(folder.join("stat")) else { continue };
+            // proc(5): the name, in brackets, may hold anything; the state, the parent and the group follow it.
+            let fields = status.rsplit_once(')').map(|(_, rest)| rest.split_whitespace().collect::<Vec<_>>());
+            if fields.is_none_or(|fields| fields.get(2) != Some(&group.as_str())) {
+                continue;
+            }
+            let Ok(rollup) = fs::read_to_string(folder.join("smaps_rollup")) else { continue };
+            let kilobytes = rollup.lines().find_map(|line| line.strip_prefix("Pss:"));
+            let kilobytes =
+                kilobytes.and_then(|text| text.trim().trim_end_matches("kB").trim().parse::<u64>().ok());
+            sum += 1024 * kilobytes.unwrap_or_default();
+        }
+        Ok(sum)
     }
 
     /// What it and the app have written so far.

@@ -6,6 +6,7 @@
 //! `data-reading`), never through its looks.
 
 mod app;
+mod camera;
 mod check;
 mod display;
 mod driver;
@@ -13,6 +14,7 @@ mod error;
 mod places;
 
 pub use app::{App, Size};
+pub use camera::Counts;
 pub use check::{Agreement, Pin, Reading, View};
 pub use error::Error;
 pub use places::{demo, pictures};

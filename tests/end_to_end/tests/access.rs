@@ -25,22 +25,46 @@ async fn axe_finds_nothing_and_nothing_scrolls_sideways() -> Result<(), Error> {
     let folder = TempDir::new()?;
     let app = App::open(&[&pictures::halves(folder.path(), 230, 60)]).await?;
     app.photo().await?;
-    let axe = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../ui/node_modules/axe-core/axe.min.js");
-    app.ask(&format!("{}; arguments[0]()", fs::read_to_string(axe)?), Vec::new()).await?;
+    bring_axe(&app).await?;
     app.tap_picture(0.25, 0.5).await?;
     app.tap_picture(0.75, 0.5).await?;
     app.verdict().await?;
-    let mut found = faults(&app, "readings").await?;
+    let mut found = look(&app).await?;
     app.part("light").await?.click().await?;
     app.tell_light("white", 0.25, 0.5).await?;
     app.tell_light("dark", 0.75, 0.5).await?;
-    found.extend(faults(&app, "light").await?);
+    found.extend(look(&app).await?.into_iter().map(|fault| format!("light: {fault}")));
     assert!(found.is_empty(), "{}", found.join("\n"));
     app.close().await
 }
 
-/// What is found at every size of window and of text.
-async fn faults(app: &App, what: &str) -> Result<Vec<String>, Error> {
+#[tokio::test]
+async fn axe_finds_nothing_while_the_camera_is_open() -> Result<(), Error> {
+    let app = App::open_with_cameras(&[]).await?;
+    app.open_camera().await?;
+    bring_axe(&app).await?;
+    app.tap_picture(0.25, 0.3).await?;
+    app.tap_picture(0.75, 0.3).await?;
+    app.verdict().await?;
+    let mut found = look(&app).await?;
+    for (button, sheet) in [("paper", "paper-sheet"), ("title", "camera-sheet")] {
+        app.part(button).await?.click().await?;
+        app.part(sheet).await?;
+        found.extend(look(&app).await?.into_iter().map(|fault| format!("{sheet}: {fault}")));
+        app.part("done").await?.click().await?;
+    }
+    assert!(found.is_empty(), "{}", found.join("\n"));
+    app.close().await
+}
+
+async fn bring_axe(app: &App) -> Result<(), Error> {
+    let axe = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../ui/node_modules/axe-core/axe.min.js");
+    app.ask(&format!("{}; arguments[0]()", fs::read_to_string(axe)?), Vec::new()).await?;
+    Ok(())
+}
+
+/// What axe-core finds at every size, with text as it is and twice as large; it is as it is again afterwards.
+async fn look(app: &App) -> Result<Vec<String>, Error> {
     let mut found = Vec::new();
     for size in Size::ALL {
         app.resize(size).await?;
@@ -49,9 +73,7 @@ async fn faults(app: &App, what: &str) -> Result<Vec<String>, Error> {
             app.ask(enlarge, vec![json!(percent)]).await?;
             app.drawn().await?;
             if let Value::Array(faults) = app.ask(LOOK, Vec::new()).await? {
-                found.extend(
-                    faults.iter().map(|fault| format!("{what}, {size:?}, text {percent} %: {fault}")),
-                );
+                found.extend(faults.iter().map(|fault| format!("{size:?}, text {percent} %: {fault}")));
             }
         }
     }

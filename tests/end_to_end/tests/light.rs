@@ -28,7 +28,7 @@ async fn paper_and_a_dark_patch_make_readings_true() -> Result<(), Error> {
     let photo = app.photo().await?;
     app.ask(TONE, vec![json!(pictures::BOARD[4].0)]).await?;
     app.other_photo(&photo).await?;
-    let stands = app.stands_on().await?;
+    let stands = app.told_light().await?;
     assert_eq!(stands, "Against paper 94.5 and a dark patch, light evened out by 4 papers");
     println!(
         "12 megapixels in another light, from the tap to the screen: {} ms",

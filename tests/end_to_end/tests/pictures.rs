@@ -50,7 +50,8 @@ pub(crate) fn everything_in_16_bits(folder: &Path, width: u32, height: u32) -> P
     file
 }
 
-fn eight_bits(width: u32, height: u32) -> RgbImage {
+/// The same as RGB of 8 bits.
+pub(crate) fn eight_bits(width: u32, height: u32) -> RgbImage {
     RgbImage::from_fn(width, height, |x, y| Rgb(colour(x, y, width, height).0.map(|part| (part / 257) as u8)))
 }
 

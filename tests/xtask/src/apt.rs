@@ -9,6 +9,9 @@ pub(crate) const BUILD: &[&str] = &["libwebkit2gtk-4.1-dev", "nasm"];
 /// What it takes to drive the app in a window that nobody sees.
 pub(crate) const DRIVE: &[&str] = &["xvfb", "webkit2gtk-driver", "fonts-dejavu-core"];
 
+/// The other web view that the page is tested in: it can be fed drawn clips as its camera.
+pub(crate) const BROWSE: &[&str] = &["chromium"];
+
 /// What the tests fetch the outside sources by, that they hold core to.
 pub(crate) const FETCH: &[&str] = &["python3-pip"];
 

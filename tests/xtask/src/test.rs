@@ -35,15 +35,23 @@ const STEPS: &[Step] = &[
     Step { name: "page-build", what: "build the page, which the shell takes in", act: page::build },
     Step { name: "clippy", what: "lints over all the Rust, no warning allowed", act: clippy },
     Step { name: "rust", what: "the Rust tests; are the page's generated types up to date?", act: rust },
+    Step { name: "browser", what: "the page's camera in Chromium, on drawn clips", act: browser },
     Step { name: "end-to-end", what: "the real app in its real window", act: end_to_end },
 ];
 
 /// What takes longer.
-const LONG_STEPS: &[Step] = &[Step {
-    name: "bundle",
-    what: "make the .deb, unpack it, and carry the demo through in it",
-    act: bundle::check,
-}];
+const LONG_STEPS: &[Step] = &[
+    Step {
+        name: "bundle",
+        what: "make the .deb, unpack it, and carry the demo through in it",
+        act: bundle::check,
+    },
+    Step {
+        name: "camera-long",
+        what: "the camera for ten minutes: it neither lags nor leaks",
+        act: camera_long,
+    },
+];
 
 /// The feature that lets the tests in the window be built.
 const WINDOW: &str = "tonefast-end-to-end/window";
@@ -52,7 +60,9 @@ const WINDOW: &str = "tonefast-end-to-end/window";
 fn needs(name: &str) -> &'static [&'static str] {
     match name {
         "page-types" | "page-tests" | "page-build" => &["npm"],
-        "clippy" | "rust" | "end-to-end" | "bundle" => &["packages", "npm", "page-build"],
+        "clippy" | "rust" | "browser" | "end-to-end" | "bundle" | "camera-long" => {
+            &["packages", "npm", "page-build"]
+        }
         _ => &[],
     }
 }
@@ -65,7 +75,7 @@ fn format() -> Result<(), Failure> {
 
 fn packages() -> Result<(), Failure> {
     let fetch = if apt::has_pip() { &[] } else { apt::FETCH };
-    apt::install(&[apt::BUILD, apt::DRIVE, fetch].concat())
+    apt::install(&[apt::BUILD, apt::DRIVE, apt::BROWSE, fetch].concat())
 }
 
 fn page_types() -> Result<(), Failure> {
@@ -90,6 +100,18 @@ fn end_to_end() -> Result<(), Failure> {
     // One window at a time: a window draws in software on every core there is.
     let arguments = ["--features", WINDOW, "--test", "end_to_end", "--", "--test-threads=1"];
     run(&mut shell::cargo("test", &arguments), &alone("end-to-end"))
+}
+
+fn browser() -> Result<(), Failure> {
+    // One browser at a time: it draws in software, too.
+    let arguments = ["--features", WINDOW, "--test", "browser", "--", "--test-threads=1"];
+    run(&mut shell::cargo("test", &arguments), &alone("browser"))
+}
+
+fn camera_long() -> Result<(), Failure> {
+    shell::build(&["tonefast", "demo"])?;
+    let arguments = ["--features", WINDOW, "--test", "end_to_end", "camera::a_minute", "--", "--nocapture"];
+    run(shell::cargo("test", &arguments).env("TONEFAST_LONG", "1"), &alone("camera-long"))
 }
 
 fn alone(name: &str) -> String {

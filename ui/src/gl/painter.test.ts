@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest';
-import { halfPlanes, layerFromCanvas, type Placing, pictureFromCanvas } from './painter';
+import { layerFromCanvas } from './painter';
+import { halfPlanes, type Placing, pictureFromCanvas } from './tail';
 
 const texture = (width: number, height: number) => ({ name: {} as WebGLTexture, width, height });
 

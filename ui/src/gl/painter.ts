@@ -2,33 +2,8 @@
 
 import { openContext, shownPixels } from './context';
 import { type Program, stillProgram, type Variant } from './program';
-import { byteTable, cellsTexture, codesTexture, coloursTexture, floatTable, type Texture } from './texture';
-
-/** What is shown; numbered as in the shader. */
-const VIEW_NUMBERS = { colour: 0, lightness: 1, bands: 2, outlines: 3 } as const;
-
-export type ViewName = keyof typeof VIEW_NUMBERS;
-
-/** A rectangle in device pixels, or in fractions of the picture. */
-export type Rectangle = { x: number; y: number; width: number; height: number };
-
-/** All that a view is set to. */
-export type Settings = {
-  view: ViewName;
-  /** L* from light to dark. */
-  edges: readonly number[];
-  /** 8-bit sRGB of each band. */
-  greys: readonly number[];
-  /** Corners in fractions of the picture, clockwise; null where all counts. */
-  frame: readonly (readonly [number, number])[] | null;
-  /** The softened picture that is shown, by its name; null for the sharp one. */
-  squint: string | null;
-  /** Width of outlines in device pixels. */
-  line: number;
-};
-
-/** The picture's rectangle in device pixels of the canvas, which it may exceed, and the canvas's size. */
-export type Placing = { picture: Rectangle; width: number; height: number };
+import { type Placing, type Rectangle, type Settings, setTail, type Tables, type TailTextures, tailTextures, VIEW_NUMBERS } from './tail';
+import { bind, cellsTexture, codesTexture, coloursTexture, type Texture } from './texture';
 
 /** Pixels of a part of the picture: `part` in fractions of it. */
 type Layer = { texture: Texture; part: Rectangle };
@@ -38,27 +13,20 @@ type LayerName = 'codes' | 'colours' | 'whole_codes' | 'whole_colours';
 export class Painter {
   readonly #gl: WebGL2RenderingContext;
   readonly #programs = new Map<string, Program>();
-  readonly #tables: { lightness: Texture; grey: Texture; dim: Texture };
+  readonly #tables: TailTextures;
   readonly #cells = new Map<string, Texture>();
   readonly #layers: Record<LayerName, Layer | null> = { codes: null, colours: null, whole_codes: null, whole_colours: null };
 
-  private constructor(gl: WebGL2RenderingContext, tables: { lightness: Float32Array; grey: Uint8Array; dim: Uint8Array }) {
+  private constructor(gl: WebGL2RenderingContext, tables: Tables) {
     this.#gl = gl;
-    this.#tables = {
-      lightness: floatTable(gl, tables.lightness),
-      grey: byteTable(gl, tables.grey),
-      dim: byteTable(gl, tables.dim),
-    };
+    this.#tables = tailTextures(gl, tables);
     gl.bindVertexArray(gl.createVertexArray());
     // Those that a view switch needs are made before it is waited for.
     for (const view of Object.values(VIEW_NUMBERS)) this.#program({ view, squint: false, framed: false, moving: false });
   }
 
   /** Null where the canvas can't be drawn on by WebGL2. */
-  static on(
-    canvas: HTMLCanvasElement,
-    tables: { lightness: Float32Array; grey: Uint8Array; dim: Uint8Array },
-  ): Painter | null {
+  static on(canvas: HTMLCanvasElement, tables: Tables): Painter | null {
     const gl = openContext(canvas);
     return gl && new Painter(gl, tables);
   }
@@ -119,20 +87,10 @@ export class Painter {
       whole_colours: this.#layers.whole_colours ?? this.#layers.colours,
     };
     Object.entries(layers).forEach(([name, layer], unit) => {
-      this.#bind(unit, at(`u_${name}`), layer?.texture ?? this.#tables.grey);
+      bind(gl, unit, at(`u_${name}`), layer?.texture ?? this.#tables.grey);
       if (layer) gl.uniform4fv(at(`u_${name}_from_canvas`), layerFromCanvas(layer, placing));
     });
-    this.#bind(4, at('u_cells'), cells ?? this.#tables.lightness);
-    this.#bind(5, at('u_lightness'), this.#tables.lightness);
-    this.#bind(6, at('u_grey'), this.#tables.grey);
-    this.#bind(7, at('u_dim'), this.#tables.dim);
-    gl.uniform4fv(at('u_picture_from_canvas'), pictureFromCanvas(placing));
-    gl.uniform2i(at('u_canvas'), placing.width, placing.height);
-    gl.uniform1i(at('u_edge_count'), settings.edges.length);
-    if (settings.edges.length > 0) gl.uniform1fv(at('u_edges'), settings.edges);
-    if (settings.greys.length > 0) gl.uniform1uiv(at('u_greys'), settings.greys);
-    gl.uniform1i(at('u_line'), settings.line);
-    if (settings.frame) gl.uniform3fv(at('u_frame'), halfPlanes(settings.frame, placing.picture));
+    setTail(gl, program, this.#tables, cells, settings, placing);
     gl.drawArrays(gl.TRIANGLES, 0, 3);
     return true;
   }
@@ -163,12 +121,6 @@ export class Painter {
     this.#programs.set(key, program);
     return program;
   }
-
-  #bind(unit: number, uniform: WebGLUniformLocation | null, texture: Texture): void {
-    this.#gl.activeTexture(this.#gl.TEXTURE0 + unit);
-    this.#gl.bindTexture(this.#gl.TEXTURE_2D, texture.name);
-    this.#gl.uniform1i(uniform, unit);
-  }
 }
 
 /** Whether a layer's texels are just the canvas's pixels. */
@@ -185,30 +137,6 @@ export function layerFromCanvas({ texture, part }: Layer, { picture }: Placing):
   const x = (-picture.x - part.x * picture.width) * across;
   const y = (-picture.y - part.y * picture.height) * down;
   return [tidy(x), tidy(y), tidy(across), tidy(down)];
-}
-
-/** Offset and step from canvas pixels to fractions of the picture. */
-export function pictureFromCanvas({ picture }: Placing): [number, number, number, number] {
-  return [-picture.x / picture.width, -picture.y / picture.height, 1 / picture.width, 1 / picture.height];
-}
-
-/** Half planes [x, y, z] in canvas pixels of the sides of a frame: inside, x * column + y * row + z >= 0. */
-export function halfPlanes(frame: readonly (readonly [number, number])[], picture: Rectangle): number[] {
-  const placed = frame.map(([x, y]) => [picture.x + x * picture.width, picture.y + y * picture.height] as const);
-  const corners = turnsLeft(frame) ? placed.reverse() : placed;
-  return corners.flatMap(([ax, ay], at) => {
-    const [bx, by] = corners[(at + 1) % corners.length] ?? [ax, ay];
-    return [ay - by, bx - ax, (by - ay) * ax - (bx - ax) * ay];
-  });
-}
-
-/** Whether corners go round anticlockwise, y pointing down. */
-function turnsLeft(corners: readonly (readonly [number, number])[]): boolean {
-  const twiceTheArea = corners.reduce((sum, [ax, ay], at) => {
-    const [bx, by] = corners[(at + 1) % corners.length] ?? [ax, ay];
-    return sum + ax * by - bx * ay;
-  }, 0);
-  return twiceTheArea < 0;
 }
 
 /** At rest these are whole numbers, but for the last digits of a division. */

@@ -1,8 +1,10 @@
 //! The shader program: a source of Y and colour, then the tail that all sources share.
 
 import screen from './screen.vert.glsl?raw';
+import soften from './soften.frag.glsl?raw';
 import still from './still.frag.glsl?raw';
 import tail from './tail.frag.glsl?raw';
+import video from './video.frag.glsl?raw';
 
 export type Program = { name: WebGLProgram; at: (uniform: string) => WebGLUniformLocation | null };
 
@@ -21,13 +23,30 @@ export type Variant = { view: number; squint: boolean; framed: boolean; moving: 
  *
  * Throws an Error with the compiler's log.
  */
-export function stillProgram(gl: WebGL2RenderingContext, { view, squint, framed, moving }: Variant): Program {
-  const name = gl.createProgram();
+export function stillProgram(gl: WebGL2RenderingContext, variant: Variant): Program {
+  return compiled(gl, definesOf(variant) + still + tail);
+}
+
+/** As `stillProgram`, for a camera's frames. */
+export function videoProgram(gl: WebGL2RenderingContext, variant: Variant): Program {
+  return compiled(gl, definesOf(variant) + video + tail);
+}
+
+/** Compiles a program that averages a camera's frame to cells: along its rows, or down what that came to. */
+export function softenProgram(gl: WebGL2RenderingContext, along: 'rows' | 'columns'): Program {
+  return compiled(gl, `#define SOFTEN\n${along === 'rows' ? '#define ALONG_ROWS\n' : ''}${video}${soften}`);
+}
+
+function definesOf({ view, squint, framed, moving }: Variant): string {
   const flags = Object.entries({ SQUINT: squint, FRAMED: framed, MOVING: moving });
-  const defines = `#define VIEW ${view}\n${flags.map(([flag, on]) => (on ? `#define ${flag}\n` : '')).join('')}`;
+  return `#define VIEW ${view}\n${flags.map(([flag, on]) => (on ? `#define ${flag}\n` : '')).join('')}`;
+}
+
+function compiled(gl: WebGL2RenderingContext, fragment: string): Program {
+  const name = gl.createProgram();
   for (const [kind, source] of [
     [gl.VERTEX_SHADER, screen],
-    [gl.FRAGMENT_SHADER, HEAD + defines + still + tail],
+    [gl.FRAGMENT_SHADER, HEAD + fragment],
   ] as const) {
     const shader = gl.createShader(kind);
     if (!shader) throw new Error('the drawing context was lost');

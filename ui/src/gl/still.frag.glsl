@@ -24,14 +24,14 @@ uniform vec4 u_whole_colours_from_canvas;
 
 #ifdef MOVING
 
-uint still_code(ivec2 pixel) {
+uint sharp_code(ivec2 pixel) {
     ivec2 near = texel(pixel, u_codes_from_canvas);
     if (inside(near, textureSize(u_codes, 0))) return texelFetch(u_codes, near, 0).r;
     ivec2 size = textureSize(u_whole_codes, 0);
     return texelFetch(u_whole_codes, clamp(texel(pixel, u_whole_codes_from_canvas), ivec2(0), size - 1), 0).r;
 }
 
-uvec3 still_colour(ivec2 pixel) {
+uvec3 sharp_colour(ivec2 pixel) {
     ivec2 near = texel(pixel, u_colours_from_canvas);
     if (inside(near, textureSize(u_colours, 0))) return texelFetch(u_colours, near, 0).rgb;
     ivec2 size = textureSize(u_whole_colours, 0);
@@ -40,11 +40,11 @@ uvec3 still_colour(ivec2 pixel) {
 
 #else
 
-uint still_code(ivec2 pixel) {
+uint sharp_code(ivec2 pixel) {
     return texelFetch(u_codes, pixel, 0).r;
 }
 
-uvec3 still_colour(ivec2 pixel) {
+uvec3 sharp_colour(ivec2 pixel) {
     return texelFetch(u_colours, pixel, 0).rgb;
 }
 

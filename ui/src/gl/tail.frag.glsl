@@ -95,11 +95,11 @@ uvec3 colour_at(ivec2 pixel) {
 #else
 
 uint code_at(ivec2 pixel) {
-    return still_code(pixel);
+    return sharp_code(pixel);
 }
 
 uvec3 colour_at(ivec2 pixel) {
-    return still_colour(pixel);
+    return sharp_colour(pixel);
 }
 
 #endif

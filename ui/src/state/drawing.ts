@@ -1,6 +1,7 @@
 //! Keeps what is on the canvas true: fetches just the pixels that the screen shows, and draws with what there is.
 
-import { Painter, type Placing, type Settings } from '../gl/painter';
+import { Painter } from '../gl/painter';
+import type { Placing, Settings } from '../gl/tail';
 import type { PhotoInfo } from '../wire/generated';
 import * as picture from '../wire/picture';
 

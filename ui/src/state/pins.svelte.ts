@@ -114,11 +114,11 @@ export class Pins {
     this.#history.change((pins) => pins.map((pin) => ({ ...pin, ...turned(pin, quarters, width - 1, height - 1) })));
   }
 
-  /** For another picture: no pins, and nothing to undo. */
-  restart(): void {
-    this.#history.restart([]);
+  /** For another picture: no pins but those that come along, and nothing to undo. */
+  restart(pins: readonly Pin[] = []): void {
+    this.#history.restart(pins);
     this.#selected = null;
-    this.#touched = [];
+    this.#touched = pins.map((pin) => pin.letter);
   }
 
   #touch(letter: string): void {

@@ -2,9 +2,12 @@
 
 const KEY = 'tonefast.settings';
 
-type Kept = { sun: boolean; ladder: 'left' | 'right'; turned: boolean; letterKeys: boolean; spotSize: number };
+type Kept = { sun: boolean; ladder: 'left' | 'right'; turned: boolean; letterKeys: boolean; spotSize: number; paper: number };
 
-const FIRST: Kept = { sun: false, ladder: 'right', turned: false, letterKeys: true, spotSize: 2 };
+/** L* of white watercolour paper, unless it was measured otherwise (common practice). */
+export const USUAL_PAPER = 94.5;
+
+const FIRST: Kept = { sun: false, ladder: 'right', turned: false, letterKeys: true, spotSize: 2, paper: USUAL_PAPER };
 
 export class Settings {
   #kept = $state<Kept>(read());
@@ -47,6 +50,14 @@ export class Settings {
   }
   set spotSize(spotSize: number) {
     this.#keep({ spotSize });
+  }
+
+  /** L* of the white paper that the camera is held to. */
+  get paper(): number {
+    return this.#kept.paper;
+  }
+  set paper(paper: number) {
+    this.#keep({ paper });
   }
 
   #keep(change: Partial<Kept>): void {

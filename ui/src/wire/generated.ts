@@ -235,3 +235,127 @@ plusMinus: number | null, };
 export type VerdictInfo = { "kind": "sameTone" } | { "kind": "cannotTell" } | { "kind": "darker", step: StepName, } | { "kind": "lighter", step: StepName, };
 
 export type StepName = "shade" | "plain" | "clear" | "far";
+
+export type LiveAsk = { 
+/**
+ * When the frame was taken, in seconds from any start.
+ */
+time: number, 
+/**
+ * L* of the bands' edges, from light to dark.
+ */
+edges: Array<number>, 
+/**
+ * Columns and rows of the samples of the whole frame.
+ */
+overview: [number, number], 
+/**
+ * White paper, where it was tapped.
+ */
+paper: PaperAsk | null, 
+/**
+ * The pins.
+ */
+pins: Array<PinAsk>, 
+/**
+ * The letters of the two that are compared.
+ */
+pair: [string, string] | null, };
+
+export type PaperAsk = { 
+/**
+ * Another number is another tap.
+ */
+number: number, 
+/**
+ * Where it was tapped, in the frame's pixels.
+ */
+x: number, y: number, radius: number, 
+/**
+ * Its known L*.
+ */
+lightness: number, 
+/**
+ * The frame's pixel that the window's first sample is.
+ */
+left: number, top: number, 
+/**
+ * The frame's pixels from one sample to the next.
+ */
+step: number, 
+/**
+ * Columns and rows of samples.
+ */
+size: [number, number], };
+
+export type PinAsk = { letter: string, 
+/**
+ * Where it stands in the frame's pixels.
+ */
+x: number, y: number, radius: number, 
+/**
+ * The frame's pixel that the patch's first is.
+ */
+left: number, top: number, 
+/**
+ * Columns and rows.
+ */
+size: [number, number], };
+
+export type LiveInfo = { readings: Array<LiveReadingInfo>, difference: DifferenceInfo | null, paper: PaperInfo | null, 
+/**
+ * Why what was tapped is no paper.
+ */
+refused: string | null, 
+/**
+ * What the readings stand on.
+ */
+against: LiveAgainst, 
+/**
+ * What each channel's linear light is multiplied by.
+ */
+gains: [number, number, number], 
+/**
+ * The share of each band, 0 to 1, lightest first.
+ */
+shares: Array<number>, 
+/**
+ * The share of the whole that is blown out.
+ */
+clippedLight: number, 
+/**
+ * The share that is black.
+ */
+clippedDark: number, 
+/**
+ * Whether so much is blown out that a source of light may be in the picture.
+ */
+glaring: boolean, };
+
+export type LiveReadingInfo = { letter: string, reading: ReadingInfo, 
+/**
+ * Standard deviation of L* from frame to frame.
+ */
+unsteadiness: number, 
+/**
+ * Whether there are enough frames to go by.
+ */
+settled: boolean, };
+
+export type LiveAgainst = "camera" | "paper";
+
+export type PaperInfo = { 
+/**
+ * Where it was last seen, in the frame's pixels.
+ */
+x: number, y: number, sight: SightName, 
+/**
+ * By how many stops the exposure has risen since it was tapped.
+ */
+drift: number, 
+/**
+ * Whether that is worth telling.
+ */
+drifted: boolean, };
+
+export type SightName = "followed" | "sought" | "lost" | "clipped";

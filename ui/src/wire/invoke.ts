@@ -9,10 +9,13 @@ import type {
   DifferenceInfo,
   ErrorInfo,
   FrameCorners,
+  LiveAsk,
+  LiveInfo,
   PatchAt,
   PatchName,
   PhotoInfo,
   ReadingInfo,
+  SoftSizes,
   SpotAt,
 } from './generated';
 
@@ -85,6 +88,20 @@ export function readSpot(id: number, spot: SpotAt, edges: number[]): Promise<Rea
 
 export function compareSpots(id: number, first: SpotAt, second: SpotAt, edges: number[]): Promise<DifferenceInfo> {
   return invoke('compare_spots', { id, first, second, edges });
+}
+
+/** A camera was opened, whose frames have so many columns and rows. */
+export function beginLive(width: number, height: number): Promise<SoftSizes> {
+  return invoke('begin_live', { width, height });
+}
+
+/** Reads a frame: `patches` are RGBA, the whole at a glance, the paper's window where there is one, each pin's. */
+export function readLive(ask: LiveAsk, patches: Uint8Array<ArrayBuffer>): Promise<LiveInfo> {
+  return invoke('read_live', patches, { headers: { 'x-live': encodeURIComponent(JSON.stringify(ask)) } });
+}
+
+export function setLiveBands(setting: BandsSetting): Promise<BandsInfo> {
+  return invoke('set_live_bands', { setting });
 }
 
 /** Hears of files dropped on the window. */

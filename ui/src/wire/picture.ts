@@ -17,6 +17,14 @@ export type Tables = {
   dim: Uint8Array;
 };
 
+/** What makes Y of a video frame. */
+export type VideoTables = {
+  /** Linear light of each 8-bit code: 256 each for red, green and blue. */
+  linear: Float32Array;
+  /** Luminance of linear red, green and blue. */
+  yRow: Float32Array;
+};
+
 /** Codes of Y, row-major. */
 export async function tone(id: number, region: Region, grid: Grid): Promise<Uint16Array> {
   return new Uint16Array(await bytes(`${id}/tone?${ask(region, grid)}`));
@@ -47,6 +55,12 @@ export async function tables(): Promise<Tables> {
   const [lightness, grey, dim] = await Promise.all(['lightness', 'grey', 'dim'].map((name) => bytes(`tables/${name}`)));
   if (!lightness || !grey || !dim) throw new Error('a table is missing');
   return { lightness: new Float32Array(lightness), grey: new Uint8Array(grey), dim: new Uint8Array(dim) };
+}
+
+/** The tables that core reads a camera's patches by. */
+export async function videoTables(): Promise<VideoTables> {
+  const [linear, yRow] = await Promise.all([bytes('tables/linear'), bytes('tables/y-row')]);
+  return { linear: new Float32Array(linear), yRow: new Float32Array(yRow) };
 }
 
 function ask({ x, y, width, height }: Region, { columns, rows }: Grid): string {

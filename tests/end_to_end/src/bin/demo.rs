@@ -77,7 +77,7 @@ async fn tell_light(picture: &Path) -> Result<(), Error> {
     app.part("light").await?.click().await?;
     app.tell_light("white", PAPER.0, PAPER.1).await?;
     app.tell_light("card", CARD.0, CARD.1).await?;
-    let stands = app.stands_on().await?;
+    let stands = app.told_light().await?;
     fs::write(picture, app.picture().await?)?;
     app.part("done").await?.click().await?;
     let after = app.reading(Pin::A).await?.lightness;

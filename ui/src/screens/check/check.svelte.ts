@@ -1,31 +1,38 @@
 //! What the screen Check is doing: the photo, how it is looked at, and what was tapped.
 
 import { BandsState } from '../../state/bands.svelte';
+import { Camera } from '../../state/camera.svelte';
 import { FrameState } from '../../state/frame.svelte';
 import { LightState, type Patch } from '../../state/light.svelte';
+import { Live } from '../../state/live.svelte';
 import { Look } from '../../state/look.svelte';
 import { Measures } from '../../state/measures.svelte';
+import { LARGEST_RADIUS } from '../../state/patches';
 import { PhotoState } from '../../state/photo.svelte';
 import { type Pin, Pins, SPOT_SIZES, spotRadius } from '../../state/pins.svelte';
 import { Settings } from '../../state/settings.svelte';
-import { type Point, Viewport } from '../../state/viewport.svelte';
+import { type Point, type Size, Viewport } from '../../state/viewport.svelte';
 import type { BandsSetting, CircumstancesTold, ErrorInfo, FrameCorners, PhotoInfo } from '../../wire/generated';
 import * as shell from '../../wire/invoke';
 import { numberOf } from './words';
 
 /** What lies over the foot of the screen, when it was asked for. */
-export type SheetName = 'pin' | 'bands' | 'squint' | 'frame' | 'light' | 'about' | 'sources' | 'more';
+export type SheetName = 'pin' | 'bands' | 'squint' | 'frame' | 'light' | 'about' | 'sources' | 'more' | 'camera' | 'paper';
 
 export class Check {
   readonly settings = new Settings();
   readonly photo = new PhotoState();
   readonly look = new Look();
   readonly bands = new BandsState();
-  readonly pins = new Pins();
   readonly frame = new FrameState();
   readonly light = new LightState();
   readonly viewport = new Viewport();
-  readonly measures = new Measures((thrown) => this.fail(thrown));
+  readonly camera = new Camera();
+  readonly live = new Live((thrown) => this.fail(thrown));
+  /** Pins and readings of the photo, which stay while the camera is open, and those of the camera's picture. */
+  readonly photoPins = new Pins();
+  readonly photoMeasures = new Measures((thrown) => this.fail(thrown));
+  readonly livePins = new Pins();
 
   sheet = $state<SheetName | null>(null);
   error = $state.raw<ErrorInfo | null>(null);
@@ -42,8 +49,20 @@ export class Check {
 
   #relighting = false;
   #relightAgain = false;
+  /** Columns and rows of what is on the screen: the camera's picture, or the photo. */
+  readonly size: Size | null = $derived(this.camera.isOpen ? this.live.size : this.photo.info);
 
   readonly number = $derived(numberOf(this.bands.count, this.settings.turned));
+
+  /** The pins of what is on the screen. */
+  get pins(): Pins {
+    return this.camera.isOpen ? this.livePins : this.photoPins;
+  }
+
+  /** The readings of what is on the screen. */
+  get measures(): Pick<Measures, 'readings' | 'difference'> {
+    return this.camera.isOpen ? this.live : this.photoMeasures;
+  }
 
   fail(thrown: unknown): void {
     this.error = shell.errorInfo(thrown);
@@ -78,18 +97,26 @@ export class Check {
     return this.#open('the demo picture', shell.openDemo);
   }
 
+  /** Opens a frame that was held, with the pins that were set on it. */
+  openHeld(still: Blob, name: string): Promise<void> {
+    const pins = this.livePins.all;
+    return this.#open(name, async (job) => shell.openSent(await still.arrayBuffer(), name, job), pins);
+  }
+
   openFile(file: File): Promise<void> {
     return this.#open(file.name, async (job) => shell.openSent(await file.arrayBuffer(), file.name || 'pasted picture', job));
   }
 
-  async #open(name: string, open: (job: number) => Promise<PhotoInfo>): Promise<void> {
+  async #open(name: string, open: (job: number) => Promise<PhotoInfo>, pins: readonly Pin[] = []): Promise<void> {
     this.sheet = null;
     try {
       const info = await this.photo.open(name, open);
       if (!info) return;
       this.error = null;
-      this.pins.restart();
-      this.measures.clear();
+      this.camera.close();
+      this.live.end();
+      this.photoPins.restart(pins);
+      this.photoMeasures.clear();
       this.frame.restart();
       this.light.restart();
       this.crosshair = null;
@@ -110,7 +137,7 @@ export class Check {
     try {
       const info = await this.photo.turn(quarters);
       if (!info) return;
-      this.pins.turn(quarters, before.width, before.height);
+      this.photoPins.turn(quarters, before.width, before.height);
       this.frame.turn(quarters);
       this.light.turn(quarters, before.width, before.height);
       this.crosshair = null;
@@ -124,9 +151,9 @@ export class Check {
 
   async setBands(setting: BandsSetting): Promise<void> {
     const id = this.photo.info?.id;
-    if (id === undefined) return;
     try {
-      await this.bands.set(setting, this.frame.corners, (wanted, frame) => shell.setBands(id, wanted, frame));
+      if (this.camera.isOpen) await this.bands.set(setting, null, (wanted) => this.live.setBands(wanted));
+      else if (id !== undefined) await this.bands.set(setting, this.frame.corners, (wanted, frame) => shell.setBands(id, wanted, frame));
     } catch (thrown) {
       this.fail(thrown);
     }
@@ -252,7 +279,7 @@ export class Check {
 
   /** A tap on the picture at a working pixel. */
   tap(at: Point): void {
-    const info = this.photo.info;
+    const info = this.size;
     const spot = { x: Math.round(at.x), y: Math.round(at.y) };
     if (!info || spot.x < 0 || spot.y < 0 || spot.x >= info.width || spot.y >= info.height) return;
     if (this.sheet === 'frame') {
@@ -266,21 +293,30 @@ export class Check {
       else void this.changePatch(this.light.chosen, spot);
       return;
     }
+    if (this.sheet === 'paper') {
+      this.live.tapPaper(spot.x, spot.y, this.radiusOf(this.settings.spotSize));
+      return;
+    }
     const selected = this.pins.selected;
     if (selected) this.pins.change(selected.letter, spot);
     else this.addPin(spot);
   }
 
+  /** The radius of a spot size on what is on the screen; the camera's patches hold no more than so much. */
+  radiusOf(size: number): number {
+    const radius = spotRadius(size, this.size ?? { width: 1, height: 1 });
+    return this.camera.isOpen ? Math.min(radius, LARGEST_RADIUS) : radius;
+  }
+
   addPin(spot: Point): void {
-    const info = this.photo.info;
-    if (!info) return;
-    const pin = this.pins.add(spot.x, spot.y, spotRadius(this.settings.spotSize, info));
+    if (!this.size) return;
+    const pin = this.pins.add(spot.x, spot.y, this.radiusOf(this.settings.spotSize));
     if (!pin) this.said = 'There are as many pins as there may be. Remove one first.';
   }
 
   /** Moves a pin by working pixels, kept inside the picture. */
   nudge(pin: Pin, x: number, y: number): void {
-    const info = this.photo.info;
+    const info = this.size;
     if (!info) return;
     const within = (value: number, side: number) => Math.min(Math.max(value, 0), side - 1);
     this.pins.change(pin.letter, { x: within(pin.x + x, info.width), y: within(pin.y + y, info.height) }, 'nudge');
@@ -289,19 +325,17 @@ export class Check {
   /** The index of the spot size of the selected pin, or of new ones. */
   get spotSize(): number {
     const { selected } = this.pins;
-    const info = this.photo.info;
-    if (!selected || !info) return this.settings.spotSize;
-    const off = SPOT_SIZES.map((_, size) => Math.abs(spotRadius(size, info) - selected.radius));
+    if (!selected || !this.size) return this.settings.spotSize;
+    const off = SPOT_SIZES.map((_, size) => Math.abs(this.radiusOf(size) - selected.radius));
     return off.lastIndexOf(Math.min(...off));
   }
 
   /** Makes the selected pin's spot, and those of new pins, larger or smaller. */
   resizeSpot(by: number): void {
-    const info = this.photo.info;
     const size = Math.min(Math.max(this.spotSize + by, 0), SPOT_SIZES.length - 1);
     this.settings.spotSize = size;
     const { selected } = this.pins;
-    if (selected && info) this.pins.change(selected.letter, { radius: spotRadius(size, info) });
+    if (selected && this.size) this.pins.change(selected.letter, { radius: this.radiusOf(size) });
   }
 }
 

@@ -1,5 +1,6 @@
 //! What follows from what is tapped: readings are asked for, and said once they stand.
 
+import { untrack } from 'svelte';
 import { type Check, labelOf } from './check.svelte';
 import { spokenReading, verdictWords } from './words';
 
@@ -8,14 +9,15 @@ const SAID_AFTER_MS = 200;
 
 /** Sets readings and announcements going; to be called while a component is set up. */
 export function followPins(check: Check): void {
-  const { photo, bands, pins, measures } = check;
+  const { photo, bands, photoPins: pins, photoMeasures: measures } = check;
 
   $effect(() => {
-    if (!photo.info || !bands.info) return;
+    if (!photo.info || !bands.info || check.camera.isOpen) return;
     measures.follow({ id: photo.info.id, edges: bands.info.edges }, pins.all, pins.pair);
   });
 
   $effect(() => {
+    if (check.camera.isOpen) return;
     const [first, second] = pins.pair ?? [];
     const latest = pins.latest;
     const reading = latest && measures.readings.get(latest.letter);
@@ -24,5 +26,16 @@ export function followPins(check: Check): void {
     const words = spokenReading(labelOf(latest), reading, check.number) + verdict;
     const timer = setTimeout(() => (check.said = words), SAID_AFTER_MS);
     return () => clearTimeout(timer);
+  });
+
+  // The camera's readings never rest: one is said once it has settled, and not again until its pin moves.
+  const { live, livePins } = check;
+  const settled = $derived.by(() => {
+    const latest = check.camera.isOpen ? livePins.latest : null;
+    return latest && live.steadiness.get(latest.letter)?.settled ? latest : null;
+  });
+  $effect(() => {
+    const reading = settled && untrack(() => live.readings.get(settled.letter));
+    if (settled && reading) check.said = spokenReading(labelOf(settled), reading, check.number);
   });
 }

@@ -57,7 +57,7 @@ export function keyUp(check: Check, event: KeyboardEvent): void {
 export function moveCorner(check: Check, x: number, y: number): void {
   const { frame, photo } = check;
   const corner = frame.chosen === null ? undefined : frame.corners?.[frame.chosen];
-  if (!corner || frame.chosen === null || !photo.info) return;
+  if (!corner || frame.chosen === null || !photo.info || check.camera.isOpen) return;
   const step = CORNER_STEP * Math.max(photo.info.width, photo.info.height);
   const moved = frame.withCorner(frame.chosen, corner[0] + (x * step) / photo.info.width, corner[1] + (y * step) / photo.info.height);
   if (moved) void check.setFrame(moved);
@@ -87,7 +87,7 @@ function plain(check: Check, event: KeyboardEvent, typing: boolean): boolean {
 }
 
 function move(check: Check, event: KeyboardEvent, [x, y]: readonly [number, number]): boolean {
-  const info = check.photo.info;
+  const info = check.size;
   if (!info || !(event.target instanceof HTMLElement)) return false;
   const far = event.shiftKey ? FAR : 1;
   if (check.sheet === 'frame' && check.frame.chosen !== null) {
@@ -117,7 +117,7 @@ function move(check: Check, event: KeyboardEvent, [x, y]: readonly [number, numb
 }
 
 function set(check: Check, event: KeyboardEvent): boolean {
-  const info = check.photo.info;
+  const info = check.size;
   if (!info || !(event.target instanceof HTMLElement) || event.target.dataset['part'] !== 'picture') return false;
   check.crosshair ??= { x: Math.floor(info.width / 2), y: Math.floor(info.height / 2) };
   check.tap(check.crosshair);
@@ -154,8 +154,8 @@ const LETTERS: Record<string, (check: Check) => void> = {
     const strengths = [null, ...SQUINTS];
     look.squint = strengths[(strengths.indexOf(look.squint) + 1) % strengths.length] ?? null;
   },
-  f: (check) => check.photo.info && check.toggle('frame'),
-  w: (check) => check.photo.info && check.toggle('light'),
+  f: (check) => check.photo.info && !check.camera.isOpen && check.toggle('frame'),
+  w: (check) => check.photo.info && !check.camera.isOpen && check.toggle('light'),
   m: (check) => check.toggle('more'),
   '[': (check) => check.resizeSpot(-1),
   ']': (check) => check.resizeSpot(1),
