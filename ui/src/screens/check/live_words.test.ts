@@ -19,6 +19,7 @@ it('says how steady a reading is once there is something to say', () => {
   expect(steadyWords({ unsteadiness: 3, settled: false })).toBe('settling');
   expect(steadyWords({ unsteadiness: 0.01, settled: true })).toBe('steady');
   expect(steadyWords({ unsteadiness: 0.42, settled: true })).toBe('steady to 0.4');
+  expect(steadyWords({ unsteadiness: 18.4, settled: true })).toBe('varies by 18');
 });
 
 it('tells of glare, of paper that is lost or blown out, and of drift', () => {

@@ -26,10 +26,14 @@ export function whyWords(why: Why): { what: string; todo: string } {
   }
 }
 
+/** L* from which nobody would call a reading steady: the eye's just noticeable step. */
+const UNSTEADY = 2;
+
 /** How steady a reading was from frame to frame. */
 export function steadyWords({ unsteadiness, settled }: Steadiness): string {
   if (!settled) return 'settling';
-  return unsteadiness < 0.05 ? 'steady' : `steady to ${unsteadiness.toFixed(1)}`;
+  if (unsteadiness < 0.05) return 'steady';
+  return unsteadiness < UNSTEADY ? `steady to ${unsteadiness.toFixed(1)}` : `varies by ${Math.round(unsteadiness)}`;
 }
 
 /** What is to be told of the light; the gravest first. */
