@@ -40,6 +40,9 @@ const GAMMA_STRATA: usize = 9;
 
 const BEND_STRATA: usize = 7;
 
+/// Steps of the scene's light that are rendered to find a table's.
+const SCENE_STEPS: usize = 1024;
+
 /// Steps of a table; between them a straight line errs by less than .01 L*.
 const STEPS: usize = 512;
 
@@ -53,17 +56,17 @@ impl Rendering {
 
 impl Unrendering {
     fn of(rendering: Rendering) -> Self {
+        let place = |step: usize| step as f64 / SCENE_STEPS as f64;
+        let rendered: Vec<f64> = (0..=SCENE_STEPS).map(|step| rendering.render(place(step))).collect();
         // Rendering rises, so that one walk up finds every step.
-        let mut scene = 0.0;
+        let mut after = 1;
         let table = (0..=STEPS).map(|step| {
             let wanted = step as f64 / STEPS as f64;
-            let (mut low, mut high) = (scene, 1.0);
-            for _ in 0..40 {
-                let middle = f64::midpoint(low, high);
-                if rendering.render(middle) < wanted { low = middle } else { high = middle }
+            while rendered[after] < wanted && after < SCENE_STEPS {
+                after += 1;
             }
-            scene = low;
-            high as f32
+            let (low, high) = (rendered[after - 1], rendered[after]);
+            (place(after - 1) + (wanted - low) / (high - low) / SCENE_STEPS as f64) as f32
         });
         Self(table.collect())
     }

@@ -29,8 +29,9 @@ pub(super) struct Evened {
 /// Share of clipped pixels from which a patch tells nothing: its mean is then no mean.
 const CLIPPED: f64 = 0.02;
 
-/// Known tones nearer than this in L* are one level: a fit through both would swing.
-const ONE_LEVEL: f64 = 1.0;
+/// Known tones nearer than this in L* are one level: a fit through both would swing, and light that looks even may
+/// well turn them round.
+const ONE_LEVEL: f64 = 2.0;
 
 /// What papers may stray from the field, as a share of light, before it is called a shadow's edge: three times what
 /// paper's own texture and a lamp's unsmooth falling off give.
@@ -70,6 +71,14 @@ pub(super) fn look(photo: &Photo, patches: &[Patch]) -> Result<(Vec<Seen>, Vec<L
     Ok((seen, notes))
 }
 
+impl Seen {
+    /// Papers are one level whatever their tones: what differs between them is the light.
+    fn is_one_level_with(&self, other: &Self) -> bool {
+        let papers = self.kind == PatchKind::White && other.kind == PatchKind::White;
+        papers || (self.lightness - other.lightness).abs() <= ONE_LEVEL
+    }
+}
+
 impl Evened {
     /// Fits curves and field in turn, and gives the field up where the papers differ as by the edge of a shadow.
     pub(super) fn of(seen: &[Seen], y_row: [f64; 3]) -> Self {
@@ -107,7 +116,10 @@ impl Evened {
 /// Fails where what is told to be darker reads as light, or lighter, in any channel.
 pub(super) fn contradiction(seen: &[Seen]) -> Result<(), LightError> {
     for darker in seen {
-        for lighter in seen.iter().filter(|lighter| lighter.lightness - darker.lightness > ONE_LEVEL) {
+        for lighter in seen.iter().filter(|lighter| !darker.is_one_level_with(lighter)) {
+            if lighter.lightness < darker.lightness {
+                continue;
+            }
             if (0..3).any(|channel| darker.recorded[channel] >= lighter.recorded[channel]) {
                 return Err(LightError::Contradiction { darker: darker.index, lighter: lighter.index });
             }
@@ -121,7 +133,7 @@ pub(super) fn levels(seen: &[Seen], field: Option<&Field>) -> Vec<Level> {
     let mut sorted: Vec<&Seen> = seen.iter().collect();
     sorted.sort_by(|a, b| a.lightness.total_cmp(&b.lightness));
     sorted
-        .chunk_by(|a, b| b.lightness - a.lightness <= ONE_LEVEL)
+        .chunk_by(|a, b| a.is_one_level_with(b))
         .map(|level| {
             let mean = |of: &dyn Fn(&Seen) -> f64| {
                 level.iter().map(|&patch| of(patch)).sum::<f64>() / level.len() as f64

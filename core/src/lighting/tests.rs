@@ -138,8 +138,10 @@ fn patches_that_tell_nothing_are_refused_in_words() {
     assert_eq!(judge(&[papers[4]]), Err(LightError::NoScale));
     assert_eq!(judge(&[papers[0]]), Err(LightError::NoScale));
     assert_eq!(judge(&[papers[0], papers[1]]).unwrap().notes(), [LightNote::Clipped(0)]);
-    let swapped = Patch { lightness: 96.0, ..papers[4] };
+    let swapped = Patch { lightness: 98.0, ..papers[4] };
     assert_eq!(judge(&[papers[1], swapped]), Err(LightError::Contradiction { darker: 0, lighter: 1 }));
+    let papers_of_two_tones = [papers[1], Patch { lightness: 97.0, ..papers[2] }];
+    assert!(judge(&papers_of_two_tones).is_ok());
     let outside = Patch { spot: crate::Spot { x: -90.0, ..papers[1].spot }, ..papers[1] };
     assert_eq!(judge(&[outside]), Err(LightError::Outside(0)));
     assert_eq!(judge(&[Patch { lightness: f64::NAN, ..papers[1] }]), Err(LightError::NoTone(0)));

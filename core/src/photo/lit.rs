@@ -120,17 +120,32 @@ fn middle(row: usize, rows: u32) -> f64 {
 
 /// Codes of Y of every pixel, divided by the light that fell on it.
 fn even_codes(size: (u32, u32), samples: &Samples, encoding: &Encoding, light: &Light) -> Vec<u16> {
+    match samples {
+        Samples::Rgb8(samples) => even(size, samples, &encoding.y_tables(), 256, usize::from, light),
+        Samples::Rgb16(samples) => even(size, samples, &encoding.y_tables(), 65_536, usize::from, light),
+    }
+}
+
+/// `index` says where in the tables, `entries` long, a sample stands.
+fn even<T: Copy + Sync>(
+    size: (u32, u32),
+    samples: &[T],
+    tables: &[Vec<f32>; 3],
+    entries: usize,
+    index: impl Fn(T) -> usize + Sync,
+    light: &Light,
+) -> Vec<u16> {
     let width = size.0 as usize;
     let mut codes = vec![0; width * size.1 as usize];
-    let [red, green, blue] = encoding.y_row;
+    // A length known to the compiler saves a check at every sample.
+    let [red, green, blue] = tables;
+    let (red, green, blue) = (&red[..entries], &green[..entries], &blue[..entries]);
     let across = 1.0 / size.0 as f32;
-    codes.par_chunks_mut(width).enumerate().for_each_init(
-        || vec![0.0; 3 * width],
-        |line, (row, codes)| {
+    codes.par_chunks_mut(width).zip(samples.par_chunks(3 * width)).enumerate().for_each(
+        |(row, (codes, samples))| {
             let Some(along) = light.along(middle(row, size.1)) else { return };
-            samples.linear(3 * row * width..3 * (row + 1) * width, encoding, line);
-            for (column, (code, rgb)) in codes.iter_mut().zip(line.as_chunks::<3>().0).enumerate() {
-                let y = red * rgb[0] + green * rgb[1] + blue * rgb[2];
+            for (column, (code, &[r, g, b])) in codes.iter_mut().zip(samples.as_chunks().0).enumerate() {
+                let y = red[index(r)] + green[index(g)] + blue[index(b)];
                 *code = code_from_y(y / along((column as f32 + 0.5) * across));
             }
         },
