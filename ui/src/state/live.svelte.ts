@@ -68,6 +68,12 @@ export class Live {
     return shell.setLiveBands(setting);
   }
 
+  /** Where the paper lies that readings are held to just now. */
+  get followedPaper(): { x: number; y: number; radius: number } | null {
+    const seen = this.info?.against === 'paper' ? this.info.paper : null;
+    return seen && this.paper && { x: seen.x, y: seen.y, radius: this.paper.radius };
+  }
+
   /** White paper lies there. */
   tapPaper(x: number, y: number, radius: number): void {
     this.paper = { number: ++this.#papers, x, y, radius };

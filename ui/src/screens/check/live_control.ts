@@ -62,10 +62,16 @@ export class LiveControl {
     const check = this.#check;
     if (!this.drawing || !check.live.size) return;
     try {
+      const paper = check.live.followedPaper;
       const still = await this.drawing.still();
       check.close();
       await check.openHeld(still, heldName(new Date()));
-      if (!check.camera.isOpen) forget();
+      if (check.camera.isOpen) return;
+      forget();
+      if (!paper) return;
+      // What readings were held to, they stand on now.
+      check.light.add({ kind: 'white', ...paper, lightness: check.settings.paper, name: '' });
+      await check.relight();
     } catch (thrown) {
       check.fail(thrown);
     }
