@@ -6,9 +6,10 @@ use divan::{Bencher, black_box};
 use photos::{SIZES, Size, file};
 use std::fs;
 use std::sync::Arc;
+use std::time::SystemTime;
 use tonefast_core::{
-    Bands, Circumstances, Light, OpenOptions, Patch, PatchKind, Photo, Progress, Reading, Region, Spot, View,
-    ViewSettings, colours, render,
+    Bands, Circumstances, Light, Moment, OpenOptions, Patch, PatchKind, Photo, Progress, Reading, Region,
+    Seen, SeenLight, SessionAbout, Spot, Studio, View, ViewSettings, colours, render,
 };
 
 fn main() {
@@ -95,4 +96,37 @@ fn light_of_12_mp(bencher: Bencher<'_, '_>, name: &str) {
         let light = Light::judge(&photo, &patches, Circumstances::default()).expect("none is clipped");
         photo.lit(&Arc::new(light))
     });
+}
+
+/// All sessions of a full studio, and the snapshots of one: 300 with 5,000 in all.
+#[divan::bench(sample_count = 20)]
+fn list_300_sessions_with_5000_snapshots(bencher: Bencher<'_, '_>) {
+    let folder = tempfile::TempDir::new().expect("a folder");
+    let mut studio = Studio::open(folder.path(), SystemTime::now()).expect("a studio");
+    let photo = studio.keep_photo("low-water.jpg", b"bytes", Moment(0)).expect("room for it");
+    let sessions: Vec<i64> = (0..300)
+        .map(|at| {
+            let about = SessionAbout { title: format!("Low water {at}"), ..SessionAbout::default() };
+            studio.begin_session(&about, Moment(at)).expect("room for it")
+        })
+        .collect();
+    let seen = Seen {
+        format: Seen::FORMAT,
+        core: "0.1.0".to_owned(),
+        quarters: 0,
+        size: (4000, 3000),
+        view: "bands".to_owned(),
+        squint: None,
+        bands: "even".to_owned(),
+        edges: vec![80.0, 60.0, 40.0, 20.0],
+        shares: vec![0.2; 5],
+        frame: None,
+        pins: Vec::new(),
+        light: SeenLight::default(),
+    };
+    for at in 0..5_000 {
+        let session = sessions[at % sessions.len()];
+        studio.keep_snapshot(session, &photo, ("Hull", ""), &seen, Moment(0)).expect("room for it");
+    }
+    bencher.bench_local(|| (studio.sessions(), studio.snapshots(sessions[7])));
 }

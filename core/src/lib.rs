@@ -3,8 +3,8 @@
 //! In scope: decoding a picture to linear light, the light it was seen in, its tonal map, bands, readings, views. Tone is CIE 1976 lightness L*
 //! under D65 throughout, computed from luminance Y in linear light; every mean, reduction and blend is made there.
 //!
-//! Out of scope: windows, files and paths (core takes bytes and numbers), Tauri, the network, and any judgement of
-//! colour beyond what a painter's reading needs.
+//! Out of scope: windows, Tauri, the network, files and paths (core takes bytes and numbers; only the studio, which keeps
+//! what a painter has seen, touches a disk), and any judgement of colour beyond what a painter's reading needs.
 
 mod area;
 mod band;
@@ -19,6 +19,7 @@ mod photo;
 mod random;
 mod reading;
 mod squint;
+mod studio;
 mod thumbnail;
 mod tonal_map;
 mod view;
@@ -42,6 +43,10 @@ pub use photo::fuzz;
 pub use photo::{Noticed, OpenError, OpenOptions, Orientation, Photo, Progress, WORKING_SIDE};
 pub use reading::{Look, Pushed, Reading, ReadingError, Spot, StandardError, Warning};
 pub use squint::{SoftMap, Squint};
+pub use studio::{
+    Kept, Moment, PhotoHash, Seen, SeenLight, SeenPatch, SeenPin, Session, SessionAbout, Snapshot, Studio,
+    StudioError,
+};
 pub use thumbnail::Thumbnail;
 pub use tonal_map::{Histogram, TonalMap};
 pub use view::{View, ViewSettings, colours, dimmed, render};

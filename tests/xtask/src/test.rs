@@ -51,6 +51,11 @@ const LONG_STEPS: &[Step] = &[
         what: "the camera for ten minutes: it neither lags nor leaks",
         act: camera_long,
     },
+    Step {
+        name: "studio-long",
+        what: "a studio whose program is killed 500 times in the midst of saves",
+        act: studio_long,
+    },
 ];
 
 /// The feature that lets the tests in the window be built.
@@ -60,7 +65,7 @@ const WINDOW: &str = "tonefast-end-to-end/window";
 fn needs(name: &str) -> &'static [&'static str] {
     match name {
         "page-types" | "page-tests" | "page-build" => &["npm"],
-        "clippy" | "rust" | "browser" | "end-to-end" | "bundle" | "camera-long" => {
+        "clippy" | "rust" | "browser" | "end-to-end" | "bundle" | "camera-long" | "studio-long" => {
             &["packages", "npm", "page-build"]
         }
         _ => &[],
@@ -112,6 +117,11 @@ fn camera_long() -> Result<(), Failure> {
     shell::build(&["tonefast", "demo"])?;
     let arguments = ["--features", WINDOW, "--test", "end_to_end", "camera::a_minute", "--", "--nocapture"];
     run(shell::cargo("test", &arguments).env("TONEFAST_LONG", "1"), &alone("camera-long"))
+}
+
+fn studio_long() -> Result<(), Failure> {
+    let arguments = ["--package", "tonefast-core", "--test", "studio_killed", "--", "--nocapture"];
+    run(Command::new("cargo").arg("test").args(arguments).env("TONEFAST_KILLS", "500"), &alone("studio-long"))
 }
 
 fn alone(name: &str) -> String {

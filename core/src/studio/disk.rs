@@ -1,0 +1,76 @@
+//! The one seam to the disk: all that the studio does to files, and nothing else does.
+
+#![allow(clippy::disallowed_types, reason = "this is the room that may touch a disk")]
+
+use std::fs::{self, File};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+use std::time::SystemTime;
+
+/// What is done to files.
+pub(super) trait Disk: Send {
+    /// Makes a folder, and those above it.
+    fn make_folder(&self, folder: &Path) -> io::Result<()>;
+    /// Writes a file whole, and waits until it is on the disk.
+    fn write(&self, file: &Path, bytes: &[u8]) -> io::Result<()>;
+    /// Gives a file another name, in place of what had it.
+    fn rename(&self, from: &Path, to: &Path) -> io::Result<()>;
+    /// Waits until a folder's names are on the disk.
+    fn sync_folder(&self, folder: &Path) -> io::Result<()>;
+    /// A file's bytes.
+    fn read(&self, file: &Path) -> io::Result<Vec<u8>>;
+    /// Files in a folder, with the time each was written; none where there is no such folder.
+    fn files(&self, folder: &Path) -> io::Result<Vec<(PathBuf, SystemTime)>>;
+    /// Whether there is a file of that name.
+    fn has(&self, file: &Path) -> bool;
+}
+
+/// The machine's own.
+#[derive(Debug, Default)]
+pub(super) struct Machine;
+
+impl Disk for Machine {
+    fn make_folder(&self, folder: &Path) -> io::Result<()> {
+        fs::create_dir_all(folder)
+    }
+
+    fn write(&self, file: &Path, bytes: &[u8]) -> io::Result<()> {
+        let mut open = File::create(file)?;
+        open.write_all(bytes)?;
+        open.sync_all()
+    }
+
+    fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
+        fs::rename(from, to)
+    }
+
+    fn sync_folder(&self, folder: &Path) -> io::Result<()> {
+        // Only on Unix can a folder be waited for; elsewhere the file system sees to it.
+        if cfg!(unix) { File::open(folder)?.sync_all() } else { Ok(()) }
+    }
+
+    fn read(&self, file: &Path) -> io::Result<Vec<u8>> {
+        fs::read(file)
+    }
+
+    fn files(&self, folder: &Path) -> io::Result<Vec<(PathBuf, SystemTime)>> {
+        let entries = match fs::read_dir(folder) {
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
+            entries => entries?,
+        };
+        let mut files = Vec::new();
+        for entry in entries {
+            let entry = entry?;
+            let about = entry.metadata()?;
+            if about.is_file() {
+                files.push((entry.path(), about.modified()?));
+            }
+        }
+        files.sort();
+        Ok(files)
+    }
+
+    fn has(&self, file: &Path) -> bool {
+        file.is_file()
+    }
+}
