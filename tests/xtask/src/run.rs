@@ -59,8 +59,13 @@ pub(crate) fn run(photo: Option<&Path>) -> Result<(), Failure> {
 }
 
 /// The README's pictures, by their names in the demo's folder.
-const PICTURES: &[&str] =
-    &["colour.png", "difference-phone.png", "difference-phone-sideways.png", "difference-desk.png"];
+const PICTURES: &[&str] = &[
+    "colour.png",
+    "difference-phone.png",
+    "difference-phone-sideways.png",
+    "difference-desk.png",
+    "light.png",
+];
 
 /// Takes the README's pictures anew: the demo carried through, and what the window showed.
 pub(crate) fn pictures() -> Result<(), Failure> {
