@@ -44,8 +44,8 @@ pub use photo::{Noticed, OpenError, OpenOptions, Orientation, Photo, Progress, W
 pub use reading::{Look, Pushed, Reading, ReadingError, Spot, StandardError, Warning};
 pub use squint::{SoftMap, Squint};
 pub use studio::{
-    Kept, Moment, PhotoHash, Seen, SeenLight, SeenPatch, SeenPin, Session, SessionAbout, Snapshot, Studio,
-    StudioError,
+    Deleted, Found, Kept, KeptPhoto, Moment, PhotoHash, Seen, SeenLight, SeenPatch, SeenPin, Session,
+    SessionAbout, SessionOrder, Snapshot, Studio, StudioError, StudioFault,
 };
 pub use thumbnail::Thumbnail;
 pub use tonal_map::{Histogram, TonalMap};

@@ -4,31 +4,35 @@
 //! disk before its row is, so that a cut leaves a file too many and never one too few; files that no row knows are
 //! swept into the trash when the studio is opened, a day after they were written. What a call has answered is kept.
 //!
-//! Out of scope: clocks (times come in), pictures of snapshots, and whatever the painter's own folders hold.
-
-#![allow(clippy::disallowed_types, reason = "this is the room that may touch a disk")]
+//! Out of scope: clocks (times come in), and drawing what is kept.
 
 mod disk;
 mod error;
 #[cfg(test)]
 mod faults;
+mod opening;
 mod pictures;
-mod records;
 mod schema;
+mod search;
 mod seen;
+mod sessions;
+mod snapshots;
 #[cfg(test)]
 mod tests;
+mod trash;
 
-pub use error::StudioError;
-pub use pictures::PhotoHash;
-pub use records::{Kept, Session, SessionAbout, Snapshot};
+pub use error::{StudioError, StudioFault};
+pub use pictures::{KeptPhoto, PhotoHash};
+pub use search::Found;
 pub use seen::{Seen, SeenLight, SeenPatch, SeenPin};
+pub use sessions::{Session, SessionAbout, SessionOrder};
+pub use snapshots::Snapshot;
+pub use trash::{Deleted, Kept};
 
-use disk::{Disk, Machine};
-use rusqlite::{Connection, ErrorCode};
-use std::fs::{File, OpenOptions, TryLockError};
+use disk::{Disk, Lock, Machine};
+use rusqlite::{Connection, OptionalExtension, Params, Transaction, TransactionBehavior};
 use std::path::{Path, PathBuf};
-use std::time::{Duration, SystemTime};
+use std::time::{Duration, SystemTime, UNIX_EPOCH};
 use uuid::{NoContext, Timestamp, Uuid};
 
 /// All that is kept in one folder, held by this instance alone.
@@ -36,8 +40,7 @@ pub struct Studio {
     folder: PathBuf,
     database: Connection,
     disk: Box<dyn Disk>,
-    /// Held as long as the studio is open; the system lets go of it whatever ends the program.
-    _lock: File,
+    _lock: Lock,
 }
 
 /// A time in milliseconds since 1970, UTC.
@@ -49,68 +52,93 @@ const LOCK: &str = "studio.lock";
 const PHOTOS: &str = "photos";
 const TRASH: &str = "trash";
 
-/// How old a file that no row knows must be before it is swept: no save takes a day.
-const ORPHAN: Duration = Duration::from_secs(24 * 60 * 60);
-
 impl Studio {
-    /// Opens the studio in a folder, or begins one; `now` is the time by which orphans are judged.
+    /// Opens the studio in a folder, or begins one; by `now` the trash is emptied, and files that no row knows are
+    /// swept into it.
     ///
     /// # Errors
-    /// [`StudioError::InUse`], [`StudioError::Newer`], [`StudioError::Damaged`] and others; nothing is overwritten.
+    /// [`StudioError::InUse`]; [`StudioError::Newer`], [`StudioError::Damaged`] and [`StudioError::NotOurs`], where
+    /// nothing was changed and [`Studio::set_aside`] makes way; and others.
     pub fn open(folder: &Path, now: SystemTime) -> Result<Self, StudioError> {
         Self::open_on(Box::new(Machine), folder, now)
     }
 
     fn open_on(disk: Box<dyn Disk>, folder: &Path, now: SystemTime) -> Result<Self, StudioError> {
         disk.make_folder(folder)?;
-        let lock = locked(folder)?;
-        let path = folder.join(DATABASE);
-        let database = connected(&path)?;
-        let studio = Self { folder: folder.to_owned(), database, disk, _lock: lock };
-        studio.sweep(now)?;
+        let lock = Lock::take(&folder.join(LOCK))?;
+        let database = opening::connected(&*disk, &folder.join(DATABASE))?;
+        let mut studio = Self { folder: folder.to_owned(), database, disk, _lock: lock };
+        // What could not be tidied away lies there until the next time.
+        if let Err(error) = studio.empty_trash(Moment::of(now)).and_then(|()| studio.sweep(now)) {
+            tracing::warn!("the studio was not tidied: {error}");
+        }
         Ok(studio)
     }
 
-    /// Sets a database aside that can't be opened, with what belongs to it, under names that say so; answers with the
-    /// new name. A new one may then be begun.
+    /// Moves a database that can't be opened, with its photos and all that belongs to it, into a new folder beside it;
+    /// answers with that folder. A new studio may then be begun.
+    ///
+    /// # Errors
+    /// [`StudioError`]; until it goes well, the database stands where it stood.
+    pub fn set_aside(folder: &Path, now: Moment) -> Result<PathBuf, StudioError> {
+        opening::set_aside(&Machine, folder, now)
+    }
+
+    /// Keeps a setting.
     ///
     /// # Errors
     /// [`StudioError`].
-    pub fn set_aside(folder: &Path, now: Moment) -> Result<PathBuf, StudioError> {
-        let _lock = locked(folder)?;
-        let aside = |ending: &str| folder.join(format!("{DATABASE}-set-aside-{}{ending}", now.0));
-        for ending in ["-wal", "-shm", ""] {
-            let path = folder.join(format!("{DATABASE}{ending}"));
-            if Machine.has(&path) {
-                Machine.rename(&path, &aside(ending))?;
-            }
-        }
-        Machine.sync_folder(folder)?;
-        Ok(aside(""))
+    pub fn keep_setting(&mut self, name: &str, value: &str) -> Result<(), StudioError> {
+        self.alter(
+            "INSERT INTO setting (name, value) VALUES (?1, ?2) ON CONFLICT (name) DO UPDATE SET value = ?2",
+            (name, value),
+        )?;
+        Ok(())
+    }
+
+    /// A setting, if it was ever kept.
+    ///
+    /// # Errors
+    /// [`StudioError`].
+    pub fn setting(&self, name: &str) -> Result<Option<String>, StudioError> {
+        let value =
+            self.database.query_row("SELECT value FROM setting WHERE name = ?1", [name], |row| row.get(0));
+        Ok(value.optional()?)
     }
 
     fn photos(&self) -> PathBuf {
         self.folder.join(PHOTOS)
     }
 
-    /// Moves files that no row knows into the trash, where they are older than a day.
-    fn sweep(&self, now: SystemTime) -> Result<(), StudioError> {
-        let trash = self.folder.join(TRASH);
-        for first in 0..=u8::MAX {
-            for (file, written) in self.disk.files(&self.photos().join(format!("{first:02x}")))? {
-                let Some(name) = file.file_name().and_then(|name| name.to_str()) else { continue };
-                let is_old = now.duration_since(written).is_ok_and(|age| age > ORPHAN);
-                if is_old && !records::knows(&self.database, name)? {
-                    self.disk.make_folder(&trash)?;
-                    self.disk.rename(&file, &trash.join(name))?;
-                }
-            }
+    /// A change of several rows: all of it, or nothing. It takes the right to write at once, so that nobody else
+    /// writes between what it reads and what it writes.
+    fn change(&mut self) -> Result<Transaction<'_>, StudioError> {
+        // A change that was cut off between its beginning and the answer to it would swallow all later ones.
+        if !self.database.is_autocommit() {
+            self.database.execute_batch("ROLLBACK")?;
         }
-        Ok(())
+        Ok(self.database.transaction_with_behavior(TransactionBehavior::Immediate)?)
+    }
+
+    /// A change by one statement; answers with how many rows it changed.
+    fn alter(&mut self, statement: &str, values: impl Params) -> Result<usize, StudioError> {
+        let change = self.change()?;
+        let changed = change.execute(statement, values)?;
+        change.commit()?;
+        Ok(changed)
     }
 }
 
 impl Moment {
+    /// Of a time; before 1970 it is below 0.
+    #[must_use]
+    pub fn of(time: SystemTime) -> Self {
+        match time.duration_since(UNIX_EPOCH) {
+            Ok(since) => Self(since.as_millis() as i64),
+            Err(before) => Self(-(before.duration().as_millis() as i64)),
+        }
+    }
+
     /// A new UUID of version 7 (RFC 9562), which begins with the time.
     fn fresh_uuid(self) -> String {
         let since = Duration::from_millis(self.0.max(0).unsigned_abs());
@@ -118,45 +146,12 @@ impl Moment {
     }
 }
 
-fn locked(folder: &Path) -> Result<File, StudioError> {
-    let lock = OpenOptions::new().create(true).truncate(false).write(true).open(folder.join(LOCK))?;
-    match lock.try_lock() {
-        Ok(()) => Ok(lock),
-        Err(TryLockError::WouldBlock) => Err(StudioError::InUse),
-        Err(TryLockError::Error(error)) => Err(error.into()),
-    }
+/// The place after the last in a table.
+fn next_place(change: &Transaction<'_>, table: &str) -> Result<i64, StudioError> {
+    Ok(change.query_row(&format!("SELECT coalesce(max(place), 0) + 1 FROM {table}"), [], |row| row.get(0))?)
 }
 
-/// Opens the database, sees that it is whole and ours, and brings it up to the newest version.
-fn connected(path: &Path) -> Result<Connection, StudioError> {
-    let damaged = |detail: String| StudioError::Damaged { path: path.to_owned(), detail };
-    let not_ours = |error: rusqlite::Error| match error.sqlite_error_code() {
-        Some(ErrorCode::NotADatabase | ErrorCode::DatabaseCorrupt) => damaged(error.to_string()),
-        _ => error.into(),
-    };
-    let mut database = Connection::open(path)?;
-    let pragma = |database: &Connection, name: &str| {
-        database.pragma_query_value(None, name, |row| row.get::<_, i32>(0)).map_err(not_ours)
-    };
-    let version = pragma(&database, "user_version")?.unsigned_abs();
-    let application = pragma(&database, "application_id")?;
-    let tables: i64 =
-        database.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0)).map_err(not_ours)?;
-    if application != schema::APPLICATION && tables > 0 {
-        return Err(damaged("it holds something else".to_owned()));
-    }
-    if version > schema::NEWEST {
-        return Err(StudioError::Newer { found: version, known: schema::NEWEST });
-    }
-    let check: String =
-        database.query_row("PRAGMA quick_check(1)", [], |row| row.get(0)).map_err(not_ours)?;
-    if check != "ok" {
-        return Err(damaged(check));
-    }
-    database.pragma_update(None, "application_id", schema::APPLICATION)?;
-    database.pragma_update(None, "journal_mode", "WAL")?;
-    database.pragma_update(None, "synchronous", "FULL")?;
-    database.pragma_update(None, "foreign_keys", true)?;
-    schema::MIGRATIONS.to_latest(&mut database).map_err(|error| damaged(error.to_string()))?;
-    Ok(database)
+/// What was to be changed is gone where no row was.
+fn one(changed: usize) -> Result<(), StudioError> {
+    if changed == 0 { Err(StudioError::Gone) } else { Ok(()) }
 }

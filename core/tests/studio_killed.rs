@@ -5,7 +5,7 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, SystemTime};
 use tempfile::TempDir;
-use tonefast_core::{Moment, PhotoHash, Seen, SeenLight, SessionAbout, Studio};
+use tonefast_core::{Moment, PhotoHash, Seen, SeenLight, SessionAbout, SessionOrder, Studio};
 
 /// Names the child's folder; set, this program saves until it is killed.
 const FOLDER: &str = "TONEFAST_SAVES_IN";
@@ -21,7 +21,7 @@ fn child() {
     let session = studio.begin_session(&SessionAbout::default(), Moment(0)).unwrap();
     for number in 0.. {
         let (name, bytes) = (format!("{session}-{number}"), photo(session, number));
-        let hash = studio.keep_photo(&name, &bytes, Moment(number)).unwrap();
+        let hash = studio.keep_photo(session, &name, &bytes, Moment(number)).unwrap();
         studio.keep_snapshot(session, &hash, (&name, ""), &seen(number), Moment(number)).unwrap();
         println!("kept {session} {number}");
     }
@@ -51,8 +51,12 @@ fn what_was_acknowledged_survives_a_kill() {
     }
     let studio = Studio::open(folder.path(), SystemTime::now()).unwrap();
     assert!(acknowledged.len() > 60, "only {} saves were acknowledged", acknowledged.len());
-    let kept: Vec<_> =
-        studio.sessions().unwrap().iter().flat_map(|session| studio.snapshots(session.id).unwrap()).collect();
+    let kept: Vec<_> = studio
+        .sessions(SessionOrder::Newest)
+        .unwrap()
+        .iter()
+        .flat_map(|session| studio.snapshots(session.id).unwrap())
+        .collect();
     for &(session, number) in &acknowledged {
         let snapshot = kept
             .iter()

@@ -2,7 +2,8 @@
 
 #![allow(clippy::disallowed_types, reason = "this is the room that may touch a disk")]
 
-use std::fs::{self, File};
+use super::StudioError;
+use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
@@ -13,16 +14,24 @@ pub(super) trait Disk: Send {
     fn make_folder(&self, folder: &Path) -> io::Result<()>;
     /// Writes a file whole, and waits until it is on the disk.
     fn write(&self, file: &Path, bytes: &[u8]) -> io::Result<()>;
-    /// Gives a file another name, in place of what had it.
+    /// Gives a file or folder another name, in place of a file that had it.
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()>;
+    /// Takes a file away.
+    fn remove(&self, file: &Path) -> io::Result<()>;
     /// Waits until a folder's names are on the disk.
     fn sync_folder(&self, folder: &Path) -> io::Result<()>;
     /// A file's bytes.
     fn read(&self, file: &Path) -> io::Result<Vec<u8>>;
     /// Files in a folder, with the time each was written; none where there is no such folder.
     fn files(&self, folder: &Path) -> io::Result<Vec<(PathBuf, SystemTime)>>;
-    /// Whether there is a file of that name.
-    fn has(&self, file: &Path) -> bool;
+    /// Whether there is anything of that name.
+    fn has(&self, path: &Path) -> bool;
+}
+
+/// The lock by which one instance alone keeps a studio; the system lets go of it, whatever ends the program.
+#[derive(Debug)]
+pub(super) struct Lock {
+    _held: File,
 }
 
 /// The machine's own.
@@ -42,6 +51,10 @@ impl Disk for Machine {
 
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
         fs::rename(from, to)
+    }
+
+    fn remove(&self, file: &Path) -> io::Result<()> {
+        fs::remove_file(file)
     }
 
     fn sync_folder(&self, folder: &Path) -> io::Result<()> {
@@ -70,7 +83,19 @@ impl Disk for Machine {
         Ok(files)
     }
 
-    fn has(&self, file: &Path) -> bool {
-        file.is_file()
+    fn has(&self, path: &Path) -> bool {
+        fs::symlink_metadata(path).is_ok()
+    }
+}
+
+impl Lock {
+    /// Takes the lock, or says that another instance holds it.
+    pub(super) fn take(file: &Path) -> Result<Self, StudioError> {
+        let lock = OpenOptions::new().create(true).truncate(false).write(true).open(file)?;
+        match lock.try_lock() {
+            Ok(()) => Ok(Self { _held: lock }),
+            Err(TryLockError::WouldBlock) => Err(StudioError::InUse),
+            Err(TryLockError::Error(error)) => Err(error.into()),
+        }
     }
 }

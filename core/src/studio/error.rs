@@ -1,9 +1,10 @@
 //! Why something could not be kept or found again.
 
+use rusqlite::{ErrorCode, ffi};
 use std::io;
 use std::path::PathBuf;
 
-/// Why something could not be kept or found again.
+/// Why something could not be kept or found again, in words for the painter: [`StudioError::hint`] says what to do.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum StudioError {
@@ -20,19 +21,25 @@ pub enum StudioError {
         /// The newest that is known.
         known: u32,
     },
-    /// The database is torn, or none of ours.
-    #[error("{} is damaged, or none of this program's: {detail}", path.display())]
+    /// The database is torn.
+    #[error("{} is damaged: {detail}", path.display())]
     Damaged {
         /// The database.
         path: PathBuf,
         /// What SQLite says.
         detail: String,
     },
+    /// The file of the database's name holds something else.
+    #[error("{} is none of this program's", path.display())]
+    NotOurs {
+        /// The file.
+        path: PathBuf,
+    },
     /// The disk is full.
     #[error("the disk is full")]
     Full,
-    /// The disk may only be read.
-    #[error("the disk may only be read")]
+    /// The disk or the folder may only be read.
+    #[error("writing is not allowed there")]
     ReadOnly,
     /// What was asked for is no longer there.
     #[error("it is no longer there")]
@@ -40,8 +47,11 @@ pub enum StudioError {
     /// A file's bytes are not those that were kept.
     #[error("the photo's file has changed since it was kept")]
     Changed,
-    /// What was kept can't be understood.
-    #[error("what was kept can't be understood: {0}")]
+    /// A photo came in without its original.
+    #[error("the photo was left out when this session was handed over")]
+    LeftOut,
+    /// A record can't be understood, or not be kept without loss.
+    #[error("the record can't be understood: {0}")]
     Odd(String),
     /// The disk failed otherwise.
     #[error("the disk failed: {0}")]
@@ -51,14 +61,39 @@ pub enum StudioError {
     Database(rusqlite::Error),
 }
 
+/// Whose fault a [`StudioError`] is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StudioFault {
+    /// The disk's: its room, its rights, or itself.
+    Disk,
+    /// A file's, which is not what it should be.
+    File,
+    /// Nobody's: another window has it, or it was deleted.
+    Elsewhere,
+    /// The program's.
+    Program,
+}
+
 impl StudioError {
+    /// Whose fault it is.
+    #[must_use]
+    pub fn fault(&self) -> StudioFault {
+        match self {
+            Self::Full | Self::ReadOnly | Self::Disk(_) => StudioFault::Disk,
+            Self::Newer { .. } | Self::Damaged { .. } | Self::NotOurs { .. } => StudioFault::File,
+            Self::Changed | Self::Odd(_) => StudioFault::File,
+            Self::InUse | Self::Gone | Self::LeftOut => StudioFault::Elsewhere,
+            Self::Database(_) => StudioFault::Program,
+        }
+    }
+
     /// What to do about it.
     #[must_use]
     pub fn hint(&self) -> &'static str {
         match self {
             Self::InUse => "Go on in that window, or close it first.",
             Self::Newer { .. } => "Update this program. Nothing was changed.",
-            Self::Damaged { .. } => {
+            Self::Damaged { .. } | Self::NotOurs { .. } => {
                 "It can be set aside, so that a new one is begun; nothing is thrown away."
             }
             Self::Full => "Make room and keep it again; it is still in memory.",
@@ -67,6 +102,7 @@ impl StudioError {
             }
             Self::Gone => "It may have been deleted: look in what was deleted.",
             Self::Changed => "Something else wrote to the studio's folder. A backup has it as it was.",
+            Self::LeftOut => "Ask for the session with its originals, or open the photo again from your own.",
             Self::Odd(_) => "A newer version of this program may know it.",
             Self::Disk(_) | Self::Database(_) => "Try again; what was not kept is still in memory.",
         }
@@ -77,7 +113,7 @@ impl From<io::Error> for StudioError {
     fn from(error: io::Error) -> Self {
         match error.kind() {
             io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => Self::Full,
-            io::ErrorKind::ReadOnlyFilesystem => Self::ReadOnly,
+            io::ErrorKind::ReadOnlyFilesystem | io::ErrorKind::PermissionDenied => Self::ReadOnly,
             io::ErrorKind::NotFound => Self::Gone,
             _ => Self::Disk(error),
         }
@@ -86,9 +122,11 @@ impl From<io::Error> for StudioError {
 
 impl From<rusqlite::Error> for StudioError {
     fn from(error: rusqlite::Error) -> Self {
-        use rusqlite::ErrorCode;
+        // The memory that a database shares with others is a file, too, which a full disk cuts short.
+        let detail = error.sqlite_error().map(|failure| failure.extended_code);
         match (error.sqlite_error_code(), &error) {
             (Some(ErrorCode::DiskFull), _) => Self::Full,
+            (Some(ErrorCode::SystemIoFailure), _) if detail == Some(ffi::SQLITE_IOERR_SHMSIZE) => Self::Full,
             (Some(ErrorCode::ReadOnly), _) => Self::ReadOnly,
             (_, rusqlite::Error::QueryReturnedNoRows) => Self::Gone,
             _ => Self::Database(error),

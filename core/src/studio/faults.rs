@@ -12,16 +12,35 @@ use std::time::SystemTime;
 pub(super) enum Then {
     /// This operation fails, and those after it work.
     Fail,
-    /// The machine is cut: nothing works any more, and what was not waited for is gone.
-    Cut,
+    /// The machine is cut: nothing works any more, and of what was not waited for nothing is there.
+    CutAndForget,
+    /// Likewise, but all that was done came through: a disk may keep what nobody waited for.
+    CutAndKeep,
 }
 
 /// Counts operations on the machine's own disk.
 pub(super) struct Faulty {
     left: Mutex<(usize, bool)>,
     then: Then,
-    /// New names that no folder was waited for yet, and what had the name before.
-    unsynced: Mutex<Vec<(PathBuf, Option<Vec<u8>>)>>,
+    /// What no folder was waited for yet.
+    unsynced: Mutex<Vec<Change>>,
+}
+
+/// How a name was before.
+struct Change {
+    path: PathBuf,
+    before: Before,
+}
+
+enum Before {
+    Nothing,
+    File(Vec<u8>),
+    /// A file or folder that has another name now.
+    Named(PathBuf),
+}
+
+impl Then {
+    pub(super) const ALL: [Self; 3] = [Self::Fail, Self::CutAndForget, Self::CutAndKeep];
 }
 
 impl Faulty {
@@ -32,11 +51,11 @@ impl Faulty {
     fn step(&self) -> io::Result<()> {
         let mut left = self.left.lock().unwrap();
         match (*left, self.then) {
-            ((_, true), Then::Cut) => Err(io::Error::other("the machine was cut")),
             ((_, true), Then::Fail) => Ok(()),
+            ((_, true), _) => Err(io::Error::other("the machine was cut")),
             ((0, false), then) => {
                 left.1 = true;
-                if then == Then::Cut {
+                if then == Then::CutAndForget {
                     self.forget();
                 }
                 Err(io::Error::new(io::ErrorKind::StorageFull, "no room"))
@@ -50,13 +69,27 @@ impl Faulty {
 
     /// Undoes what was not waited for, the last first.
     fn forget(&self) {
-        for (path, before) in self.unsynced.lock().unwrap().drain(..).rev() {
+        let changes: Vec<Change> = self.unsynced.lock().unwrap().drain(..).collect();
+        for Change { path, before } in changes.iter().rev() {
             match before {
-                Some(bytes) => fs::write(path, bytes).unwrap(),
-                None => drop(fs::remove_file(path)),
+                Before::Nothing => drop(fs::remove_file(path)),
+                Before::File(bytes) => fs::write(path, bytes).unwrap(),
+                // Where the new name came through and the old one's going did not, there are both.
+                Before::Named(now) if now.is_dir() || changes.iter().any(|it| it.path == *now) => {
+                    fs::rename(now, path).unwrap();
+                }
+                Before::Named(now) => drop(fs::copy(now, path).unwrap()),
             }
         }
     }
+
+    fn remember(&self, path: &Path, before: Before) {
+        self.unsynced.lock().unwrap().push(Change { path: path.to_owned(), before });
+    }
+}
+
+fn as_it_is(file: &Path) -> Before {
+    fs::read(file).map_or(Before::Nothing, Before::File)
 }
 
 impl Disk for Faulty {
@@ -66,24 +99,35 @@ impl Disk for Faulty {
     }
 
     fn write(&self, file: &Path, bytes: &[u8]) -> io::Result<()> {
+        let before = as_it_is(file);
         if let Err(error) = self.step() {
             // A full disk leaves a part.
             fs::write(file, &bytes[..bytes.len() / 2])?;
             return Err(error);
         }
-        self.unsynced.lock().unwrap().push((file.to_owned(), fs::read(file).ok()));
+        self.remember(file, before);
         Machine.write(file, bytes)
     }
 
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
         self.step()?;
-        self.unsynced.lock().unwrap().push((to.to_owned(), fs::read(to).ok()));
-        Machine.rename(from, to)
+        let before = as_it_is(to);
+        Machine.rename(from, to)?;
+        // Undone from the last: the name moves back, and then what it replaced is there again.
+        self.remember(to, before);
+        self.remember(from, Before::Named(to.to_owned()));
+        Ok(())
+    }
+
+    fn remove(&self, file: &Path) -> io::Result<()> {
+        self.step()?;
+        self.remember(file, as_it_is(file));
+        Machine.remove(file)
     }
 
     fn sync_folder(&self, folder: &Path) -> io::Result<()> {
         self.step()?;
-        self.unsynced.lock().unwrap().retain(|(path, _)| path.parent() != Some(folder));
+        self.unsynced.lock().unwrap().retain(|change| change.path.parent() != Some(folder));
         Machine.sync_folder(folder)
     }
 
@@ -93,10 +137,14 @@ impl Disk for Faulty {
     }
 
     fn files(&self, folder: &Path) -> io::Result<Vec<(PathBuf, SystemTime)>> {
+        // Some two hundred folders are looked through at every start: only one that is there counts as an operation.
+        if folder.is_dir() {
+            self.step()?;
+        }
         Machine.files(folder)
     }
 
-    fn has(&self, file: &Path) -> bool {
-        Machine.has(file)
+    fn has(&self, path: &Path) -> bool {
+        Machine.has(path)
     }
 }

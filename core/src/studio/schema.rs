@@ -8,7 +8,7 @@ pub(super) const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS)
 /// The newest version that is known here.
 pub(super) const NEWEST: u32 = STEPS.len() as u32;
 
-const STEPS: &[M<'static>] = &[M::up(VERSION_1)];
+const STEPS: &[M<'static>] = &[M::up(VERSION_1), M::up(VERSION_2)];
 
 /// Says that a database is ours ("Tone" as four bytes), in SQLite's own field for that.
 pub(super) const APPLICATION: i32 = 0x546f_6e65;
@@ -50,6 +50,74 @@ CREATE TABLE setting (
     name TEXT PRIMARY KEY,
     value TEXT NOT NULL
 ) STRICT, WITHOUT ROWID;
+";
+
+/// Photos belong to sessions, also those that no snapshot is of. `left_out` says that a photo came in without its
+/// original, so that there is no file. A `drawing` is a snapshot's picture in the painter's own folder: `held` is the
+/// SHA-256 of what was last written there, `coming` of what is about to be, `trouble` why it could not be.
+///
+/// Words are found by FTS5, since LIKE knows upper and lower case in ASCII only, and no accents. The indices hold
+/// no text of their own (`content`), and triggers keep them in step within the same change.
+const VERSION_2: &str = "
+ALTER TABLE photo ADD COLUMN left_out INTEGER NOT NULL DEFAULT 0;
+CREATE TABLE session_photo (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    place INTEGER NOT NULL UNIQUE,
+    session INTEGER NOT NULL REFERENCES session (id),
+    photo TEXT NOT NULL REFERENCES photo (hash),
+    name TEXT NOT NULL,
+    kept INTEGER NOT NULL,
+    deleted INTEGER,
+    UNIQUE (session, photo)
+) STRICT;
+INSERT INTO session_photo (place, session, photo, name, kept)
+    SELECT min(snapshot.place), session, photo, photo.name, photo.kept
+    FROM snapshot JOIN photo ON photo.hash = snapshot.photo GROUP BY session, photo;
+CREATE INDEX session_photo_of_photo ON session_photo (photo);
+CREATE INDEX snapshot_of_photo ON snapshot (photo);
+CREATE TABLE drawing (
+    snapshot INTEGER PRIMARY KEY REFERENCES snapshot (id) ON DELETE CASCADE,
+    path TEXT NOT NULL,
+    held TEXT,
+    coming TEXT,
+    trouble TEXT
+) STRICT;
+CREATE VIRTUAL TABLE session_words USING fts5 (
+    title, locality, day, notes, content = 'session', content_rowid = 'id',
+    tokenize = 'unicode61 remove_diacritics 2', prefix = '2 3'
+);
+CREATE TRIGGER session_words_in AFTER INSERT ON session BEGIN
+    INSERT INTO session_words (rowid, title, locality, day, notes)
+    VALUES (new.id, new.title, new.locality, new.day, new.notes);
+END;
+CREATE TRIGGER session_words_out AFTER DELETE ON session BEGIN
+    INSERT INTO session_words (session_words, rowid, title, locality, day, notes)
+    VALUES ('delete', old.id, old.title, old.locality, old.day, old.notes);
+END;
+CREATE TRIGGER session_words_anew AFTER UPDATE OF title, locality, day, notes ON session BEGIN
+    INSERT INTO session_words (session_words, rowid, title, locality, day, notes)
+    VALUES ('delete', old.id, old.title, old.locality, old.day, old.notes);
+    INSERT INTO session_words (rowid, title, locality, day, notes)
+    VALUES (new.id, new.title, new.locality, new.day, new.notes);
+END;
+INSERT INTO session_words (session_words) VALUES ('rebuild');
+CREATE VIRTUAL TABLE snapshot_words USING fts5 (
+    title, note, content = 'snapshot', content_rowid = 'id',
+    tokenize = 'unicode61 remove_diacritics 2', prefix = '2 3'
+);
+CREATE TRIGGER snapshot_words_in AFTER INSERT ON snapshot BEGIN
+    INSERT INTO snapshot_words (rowid, title, note) VALUES (new.id, new.title, new.note);
+END;
+CREATE TRIGGER snapshot_words_out AFTER DELETE ON snapshot BEGIN
+    INSERT INTO snapshot_words (snapshot_words, rowid, title, note)
+    VALUES ('delete', old.id, old.title, old.note);
+END;
+CREATE TRIGGER snapshot_words_anew AFTER UPDATE OF title, note ON snapshot BEGIN
+    INSERT INTO snapshot_words (snapshot_words, rowid, title, note)
+    VALUES ('delete', old.id, old.title, old.note);
+    INSERT INTO snapshot_words (rowid, title, note) VALUES (new.id, new.title, new.note);
+END;
+INSERT INTO snapshot_words (snapshot_words) VALUES ('rebuild');
 ";
 
 #[cfg(test)]

@@ -1,4 +1,6 @@
-use super::faults::{Faulty, Then};
+mod cuts;
+mod opening;
+
 use super::seen::tests::seen;
 use super::*;
 use std::fs;
@@ -6,31 +8,47 @@ use tempfile::TempDir;
 
 const NOON: Moment = Moment(1_790_000_000_000);
 
+const DAY: i64 = 24 * 60 * 60 * 1000;
+
 fn opened(folder: &Path) -> Studio {
-    Studio::open(folder, SystemTime::now()).unwrap()
+    Studio::open(folder, at(NOON)).unwrap()
+}
+
+fn at(moment: Moment) -> SystemTime {
+    UNIX_EPOCH + Duration::from_millis(moment.0.unsigned_abs())
 }
 
 fn about(title: &str) -> SessionAbout {
     SessionAbout { title: title.to_owned(), locality: "the quay".to_owned(), ..SessionAbout::default() }
 }
 
+/// A studio with a session, a photo and a snapshot.
+fn begun(folder: &Path) -> (Studio, i64, PhotoHash, i64) {
+    let mut studio = opened(folder);
+    let session = studio.begin_session(&about("Low water"), NOON).unwrap();
+    let photo = studio.keep_photo(session, "low-water.jpg", b"not quite a picture", NOON).unwrap();
+    let snapshot = studio.keep_snapshot(session, &photo, ("Hull", "too light"), &seen(), NOON).unwrap();
+    (studio, session, photo, snapshot)
+}
+
+fn titles(studio: &Studio, order: SessionOrder) -> Vec<String> {
+    studio.sessions(order).unwrap().into_iter().map(|it| it.about.title).collect()
+}
+
 #[test]
 fn what_was_kept_is_there_again_to_the_digit() {
     let folder = TempDir::new().unwrap();
-    let (session, photo) = {
-        let mut studio = opened(folder.path());
-        let session = studio.begin_session(&about("Low water"), NOON).unwrap();
-        let photo = studio.keep_photo("low-water.jpg", b"not quite a picture", NOON).unwrap();
-        studio.keep_snapshot(session, &photo, ("Hull", "too light"), &seen(), NOON).unwrap();
-        studio.keep_setting("sun", "true").unwrap();
-        (session, photo)
-    };
+    let (mut studio, session, photo, _) = begun(folder.path());
+    studio.keep_setting("sun", "true").unwrap();
+    drop(studio);
     let studio = opened(folder.path());
-    let sessions = studio.sessions().unwrap();
+    let sessions = studio.sessions(SessionOrder::Newest).unwrap();
     assert_eq!((sessions.len(), sessions[0].id, sessions[0].snapshots), (1, session, 1));
     assert_eq!(sessions[0].about, about("Low water"));
     let snapshots = studio.snapshots(session).unwrap();
     assert_eq!((snapshots[0].title.as_str(), &snapshots[0].seen), ("Hull", &seen()));
+    let photos = studio.photos_of(session).unwrap();
+    assert_eq!((photos[0].name.as_str(), photos[0].bytes, photos[0].left_out), ("low-water.jpg", 19, false));
     assert_eq!(studio.photo(&photo).unwrap(), b"not quite a picture");
     assert_eq!(studio.setting("sun").unwrap().as_deref(), Some("true"));
 }
@@ -38,15 +56,17 @@ fn what_was_kept_is_there_again_to_the_digit() {
 #[test]
 fn the_same_photo_is_stored_once_and_a_changed_file_is_told() {
     let folder = TempDir::new().unwrap();
-    let mut studio = opened(folder.path());
-    let first = studio.keep_photo("a.jpg", b"the same", NOON).unwrap();
-    assert_eq!(studio.keep_photo("b.jpg", b"the same", NOON).unwrap(), first);
-    let path = first.path(&studio.photos());
+    let (mut studio, session, photo, _) = begun(folder.path());
+    let other = studio.begin_session(&about("High water"), NOON).unwrap();
+    assert_eq!(studio.keep_photo(other, "b.jpg", b"not quite a picture", NOON).unwrap(), photo);
+    assert_eq!(studio.photos_of(other).unwrap()[0].name, "b.jpg");
+    let path = photo.path(&studio.photos());
+    assert_eq!(fs::read_dir(path.parent().unwrap()).unwrap().count(), 1);
     fs::write(&path, b"something else").unwrap();
-    assert!(matches!(studio.photo(&first), Err(StudioError::Changed)));
+    assert!(matches!(studio.photo(&photo), Err(StudioError::Changed)));
     // Kept again, it is whole again.
-    studio.keep_photo("a.jpg", b"the same", NOON).unwrap();
-    assert_eq!(studio.photo(&first).unwrap(), b"the same");
+    studio.keep_photo(session, "a.jpg", b"not quite a picture", NOON).unwrap();
+    assert_eq!(studio.photo(&photo).unwrap(), b"not quite a picture");
 }
 
 #[test]
@@ -56,136 +76,141 @@ fn a_clock_that_goes_back_disturbs_no_order() {
     for (title, time) in [("first", 3_000), ("second", 1_000), ("third", 2_000)] {
         studio.begin_session(&about(title), Moment(time)).unwrap();
     }
-    let titles: Vec<String> = studio.sessions().unwrap().into_iter().map(|it| it.about.title).collect();
-    assert_eq!(titles, ["third", "second", "first"]);
+    assert_eq!(titles(&studio, SessionOrder::Newest), ["third", "second", "first"]);
 }
 
 #[test]
-fn what_is_deleted_comes_back() {
+fn sessions_are_sorted_and_described_anew() {
     let folder = TempDir::new().unwrap();
     let mut studio = opened(folder.path());
-    let session = studio.begin_session(&about("Low water"), NOON).unwrap();
-    let photo = studio.keep_photo("a.jpg", b"bytes", NOON).unwrap();
-    let snapshot = studio.keep_snapshot(session, &photo, ("A", ""), &seen(), NOON).unwrap();
-    studio.delete(Kept::Snapshot(snapshot), NOON).unwrap();
-    assert_eq!(studio.snapshots(session).unwrap(), []);
-    assert_eq!(studio.sessions().unwrap()[0].snapshots, 0);
-    studio.bring_back(Kept::Snapshot(snapshot)).unwrap();
-    assert_eq!(studio.snapshots(session).unwrap().len(), 1);
-    studio.delete(Kept::Session(session), NOON).unwrap();
-    assert_eq!(studio.sessions().unwrap(), []);
-    studio.bring_back(Kept::Session(session)).unwrap();
-    assert_eq!(studio.sessions().unwrap().len(), 1);
-    assert!(matches!(studio.delete(Kept::Session(99), NOON), Err(StudioError::Gone)));
-    let nowhere = studio.keep_snapshot(99, &photo, ("", ""), &seen(), NOON);
-    assert!(matches!(nowhere, Err(StudioError::Gone)));
-}
-
-#[test]
-fn two_instances_do_not_share_a_studio() {
-    let folder = TempDir::new().unwrap();
-    let first = opened(folder.path());
-    assert!(matches!(Studio::open(folder.path(), SystemTime::now()), Err(StudioError::InUse)));
-    drop(first);
-    opened(folder.path());
-}
-
-#[test]
-fn a_foreign_a_torn_and_a_newer_database_are_told_and_left_as_they_are() {
-    for (make, is) in [
-        (
-            Box::new(|path: &Path| {
-                fs::write(path, b"no database at all, but long enough to be looked at").unwrap();
-            }) as Box<dyn Fn(&Path)>,
-            (|error| matches!(error, StudioError::Damaged { .. })) as fn(&StudioError) -> bool,
-        ),
-        (
-            Box::new(|path| {
-                let other = Connection::open(path).unwrap();
-                other.execute_batch("CREATE TABLE recipe (name TEXT)").unwrap();
-            }),
-            |error| matches!(error, StudioError::Damaged { .. }),
-        ),
-        (
-            Box::new(|path| {
-                drop(opened(path.parent().unwrap()));
-                let ours = Connection::open(path).unwrap();
-                ours.pragma_update(None, "user_version", schema::NEWEST + 1).unwrap();
-            }),
-            |error| matches!(error, StudioError::Newer { .. }),
-        ),
-    ] {
-        let folder = TempDir::new().unwrap();
-        let path = folder.path().join(DATABASE);
-        make(&path);
-        let before = fs::read(&path).unwrap();
-        let error = Studio::open(folder.path(), SystemTime::now()).map(|_| ()).unwrap_err();
-        assert!(is(&error), "{error}");
-        assert_eq!(fs::read(&path).unwrap(), before);
-        let aside = Studio::set_aside(folder.path(), NOON).unwrap();
-        assert_eq!(fs::read(aside).unwrap(), before);
-        assert_eq!(opened(folder.path()).sessions().unwrap(), []);
-    }
-}
-
-#[test]
-fn orphans_are_swept_after_a_day_and_known_photos_stay() {
-    let folder = TempDir::new().unwrap();
-    let (known, orphan) = {
-        let mut studio = opened(folder.path());
-        let known = studio.keep_photo("a.jpg", b"known", NOON).unwrap();
-        (known, pictures::keep(&Machine, &studio.photos(), b"cut off before its row").unwrap())
-    };
-    let path = orphan.path(&folder.path().join(PHOTOS));
-    drop(opened(folder.path()));
-    assert!(path.is_file(), "it may be a save under way");
-    let studio = Studio::open(folder.path(), SystemTime::now() + 2 * ORPHAN).unwrap();
-    assert!(!path.exists());
-    assert!(folder.path().join(TRASH).join(orphan.digits()).is_file());
-    assert_eq!(studio.photo(&known).unwrap(), b"known");
-}
-
-/// Every operation on files fails in turn, or is the last before the machine is cut: a photo is there whole, or not at
-/// all, and can be kept once there is room.
-#[test]
-fn a_photo_is_kept_whole_or_not_at_all() {
-    for then in [Then::Fail, Then::Cut] {
-        let mut operations = 0;
-        loop {
-            let folder = TempDir::new().unwrap();
-            drop(opened(folder.path()));
-            let kept =
-                Studio::open_on(Box::new(Faulty::after(operations, then)), folder.path(), SystemTime::now())
-                    .and_then(|mut studio| studio.keep_photo("a.jpg", b"all of it", NOON));
-            let mut studio = opened(folder.path());
-            let hash = PhotoHash::of(b"all of it");
-            let is_known = records::knows(&studio.database, hash.digits()).unwrap();
-            assert_eq!(is_known, kept.is_ok(), "{then:?} after {operations}");
-            if is_known {
-                assert_eq!(studio.photo(&hash).unwrap(), b"all of it", "{then:?} after {operations}");
-            } else {
-                studio.keep_photo("a.jpg", b"all of it", NOON).unwrap();
-            }
-            if kept.is_ok() {
-                assert!(operations >= 6, "the seam sees every operation");
-                break;
-            }
-            operations += 1;
-        }
-    }
-}
-
-/// The first version's database, as it was on the disk: `tests/version-1.sql` is its dump, and is never changed.
-#[test]
-fn a_database_of_the_first_version_opens() {
-    let folder = TempDir::new().unwrap();
+    for (title, locality, day) in
+        [("élan", "Quay", "2026-05-01"), ("Boat", "barn", "2026-06-01"), ("ÉTUDE", "attic", "")]
     {
-        let old = Connection::open(folder.path().join(DATABASE)).unwrap();
-        old.execute_batch(include_str!("tests/version-1.sql")).unwrap();
+        let (title, locality, day) = (title.to_owned(), locality.to_owned(), day.to_owned());
+        studio.begin_session(&SessionAbout { title, locality, day, notes: String::new() }, NOON).unwrap();
     }
-    let studio = opened(folder.path());
-    let sessions = studio.sessions().unwrap();
-    assert_eq!(sessions[0].about.title, "Low water");
-    let snapshots = studio.snapshots(sessions[0].id).unwrap();
-    assert_eq!((snapshots[0].title.as_str(), &snapshots[0].seen), ("Hull", &seen()));
+    assert_eq!(titles(&studio, SessionOrder::Title), ["Boat", "élan", "ÉTUDE"]);
+    assert_eq!(titles(&studio, SessionOrder::Locality), ["ÉTUDE", "Boat", "élan"]);
+    assert_eq!(titles(&studio, SessionOrder::Day), ["Boat", "élan", "ÉTUDE"]);
+    let first = studio.sessions(SessionOrder::Title).unwrap()[0].id;
+    studio.describe_session(first, &about("Zinc")).unwrap();
+    assert_eq!(titles(&studio, SessionOrder::Title), ["Zinc", "élan", "ÉTUDE"]);
+    assert!(matches!(studio.describe_session(99, &about("")), Err(StudioError::Gone)));
+}
+
+#[test]
+fn snapshots_are_renamed_moved_and_made_again() {
+    let folder = TempDir::new().unwrap();
+    let (mut studio, session, photo, snapshot) = begun(folder.path());
+    studio.describe_snapshot(snapshot, "Mast", "").unwrap();
+    let copy = studio.duplicate_snapshot(snapshot, NOON).unwrap();
+    let (first, second) = (studio.snapshot(snapshot).unwrap(), studio.snapshot(copy).unwrap());
+    assert_ne!(first.uuid, second.uuid);
+    assert_eq!(("Mast", &first.seen), (second.title.as_str(), &second.seen));
+    let other = studio.begin_session(&about("High water"), NOON).unwrap();
+    studio.move_snapshot(snapshot, other).unwrap();
+    assert_eq!(studio.snapshots(other).unwrap()[0].id, snapshot);
+    assert_eq!(studio.photos_of(other).unwrap()[0].hash, photo);
+    studio.move_snapshot(snapshot, session).unwrap();
+    let order: Vec<i64> = studio.snapshots(session).unwrap().iter().map(|it| it.id).collect();
+    assert_eq!(order, [copy, snapshot]);
+    let again = studio.duplicate_session(session, NOON).unwrap();
+    let copied = studio.snapshots(again).unwrap();
+    assert_eq!(copied.iter().map(|it| &it.title).collect::<Vec<_>>(), ["Mast", "Mast"]);
+    assert_eq!(studio.photos_of(again).unwrap().len(), 1);
+    assert!(matches!(studio.move_snapshot(snapshot, 99), Err(StudioError::Gone)));
+    assert!(matches!(studio.duplicate_snapshot(99, NOON), Err(StudioError::Gone)));
+    assert!(matches!(studio.duplicate_session(99, NOON), Err(StudioError::Gone)));
+}
+
+#[test]
+fn what_is_deleted_comes_back_for_thirty_days() {
+    let folder = TempDir::new().unwrap();
+    let (mut studio, session, photo, snapshot) = begun(folder.path());
+    let shown = studio.photos_of(session).unwrap()[0].id;
+    for what in [Kept::Snapshot(snapshot), Kept::Photo(shown), Kept::Session(session)] {
+        studio.delete(what, NOON).unwrap();
+    }
+    assert_eq!(studio.sessions(SessionOrder::Newest).unwrap(), []);
+    assert_eq!((studio.snapshots(session).unwrap(), studio.photos_of(session).unwrap()), (vec![], vec![]));
+    let deleted: Vec<Kept> = studio.deleted().unwrap().iter().map(|it| it.what).collect();
+    assert_eq!(deleted, [Kept::Session(session), Kept::Photo(shown), Kept::Snapshot(snapshot)]);
+    let late = studio.keep_snapshot(session, &photo, ("", ""), &seen(), NOON);
+    assert!(matches!(late, Err(StudioError::Gone)));
+    studio.empty_trash(Moment(NOON.0 + 30 * DAY)).unwrap();
+    for what in deleted {
+        studio.bring_back(what).unwrap();
+    }
+    assert_eq!(studio.sessions(SessionOrder::Newest).unwrap()[0].snapshots, 1);
+    assert_eq!(studio.photos_of(session).unwrap().len(), 1);
+    assert!(matches!(studio.delete(Kept::Session(99), NOON), Err(StudioError::Gone)));
+}
+
+#[test]
+fn after_thirty_days_it_is_gone_and_its_file_goes_after_it() {
+    let folder = TempDir::new().unwrap();
+    let (mut studio, session, photo, _) = begun(folder.path());
+    let path = photo.path(&studio.photos());
+    studio.delete(Kept::Session(session), NOON).unwrap();
+    drop(studio);
+    // Its file was written by the machine's clock; the studio's runs from there.
+    let start = Moment::of(SystemTime::now()).0.max(NOON.0) + 31 * DAY;
+    let mut studio = Studio::open(folder.path(), at(Moment(start))).unwrap();
+    assert!(matches!(studio.bring_back(Kept::Session(session)), Err(StudioError::Gone)));
+    assert_eq!(studio.search("water").unwrap(), Found::default());
+    assert!(!path.exists());
+    let trashed = folder.path().join(TRASH).join(format!("{start}-{}", photo.digits()));
+    assert_eq!(fs::read(&trashed).unwrap(), b"not quite a picture");
+    studio.empty_trash(Moment(start + 29 * DAY)).unwrap();
+    assert!(trashed.exists());
+    studio.empty_trash(Moment(start + 31 * DAY)).unwrap();
+    assert!(!trashed.exists());
+}
+
+#[test]
+fn words_are_found_whatever_their_case_and_accents() {
+    let folder = TempDir::new().unwrap();
+    let (mut studio, session, photo, snapshot) = begun(folder.path());
+    let other = SessionAbout { notes: "Étude à marée basse, 水辺".to_owned(), ..about("Σκιά") };
+    let other = studio.begin_session(&other, NOON).unwrap();
+    let found = |studio: &Studio, words: &str| {
+        let found = studio.search(words).unwrap();
+        let ids = |ids: Vec<i64>| ids;
+        (
+            ids(found.sessions.iter().map(|it| it.id).collect()),
+            ids(found.snapshots.iter().map(|it| it.id).collect()),
+        )
+    };
+    assert_eq!(found(&studio, "ETUDE mar"), (vec![other], vec![]));
+    assert_eq!(found(&studio, "ΣΚΙΆ"), (vec![other], vec![]));
+    assert_eq!(found(&studio, "水"), (vec![other], vec![]));
+    assert_eq!(found(&studio, "quay"), (vec![other, session], vec![]));
+    assert_eq!(found(&studio, "too LIGHT"), (vec![], vec![snapshot]));
+    assert_eq!(found(&studio, "water hull"), (vec![], vec![]));
+    for nothing in ["", "\"", "*", "NEAR(", "a AND", "title:"] {
+        assert_eq!(found(&studio, nothing), (vec![], vec![]), "{nothing}");
+    }
+    studio.describe_snapshot(snapshot, "Mast", "").unwrap();
+    assert_eq!(found(&studio, "hull"), (vec![], vec![]));
+    studio.delete(Kept::Session(session), NOON).unwrap();
+    assert_eq!(found(&studio, "mast"), (vec![], vec![]));
+    studio.bring_back(Kept::Session(session)).unwrap();
+    studio.keep_snapshot(session, &photo, ("Mast again", ""), &seen(), NOON).unwrap();
+    assert_eq!(found(&studio, "mast").1.len(), 2);
+    // FTS5's own check, against the rows that the indices are of.
+    for index in ["session_words", "snapshot_words"] {
+        let check = format!("INSERT INTO {index} ({index}, rank) VALUES ('integrity-check', 1)");
+        studio.database.execute(&check, []).unwrap();
+    }
+}
+
+/// RFC 9562, section 5.7, as the uuid crate reads it: version 7, which begins with the time.
+#[test]
+fn records_are_known_by_uuids_that_tell_their_time() {
+    let folder = TempDir::new().unwrap();
+    let (studio, _, _, snapshot) = begun(folder.path());
+    let uuid = Uuid::parse_str(&studio.snapshot(snapshot).unwrap().uuid).unwrap();
+    assert_eq!(uuid.get_version_num(), 7);
+    let (seconds, nanos) = uuid.get_timestamp().unwrap().to_unix();
+    assert_eq!((seconds as i64, nanos), (NOON.0 / 1000, 0));
 }

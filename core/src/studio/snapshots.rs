@@ -1,0 +1,155 @@
+//! Snapshots, as they are kept and found again.
+
+use super::pictures::{self, PhotoHash};
+use super::seen::Seen;
+use super::{Moment, Studio, StudioError, next_place, one, sessions};
+use rusqlite::{Row, Transaction, named_params};
+
+/// What was seen at the easel.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Snapshot {
+    /// What it is known by here.
+    pub id: i64,
+    /// What it is known by everywhere.
+    pub uuid: String,
+    /// The session that it is in.
+    pub session: i64,
+    /// The photo.
+    pub photo: PhotoHash,
+    /// Its title.
+    pub title: String,
+    /// A note.
+    pub note: String,
+    /// When it was kept.
+    pub kept: Moment,
+    /// How the photo was looked at, and what was read.
+    pub seen: Seen,
+}
+
+impl Studio {
+    /// Keeps a snapshot of a photo that is kept already; answers with its number.
+    ///
+    /// # Errors
+    /// [`StudioError::Gone`] where session or photo is not there, [`StudioError::Odd`] where a number is none, and
+    /// others.
+    pub fn keep_snapshot(
+        &mut self,
+        session: i64,
+        photo: &PhotoHash,
+        (title, note): (&str, &str),
+        seen: &Seen,
+        now: Moment,
+    ) -> Result<i64, StudioError> {
+        let seen = seen.to_json()?;
+        let change = self.change()?;
+        sessions::is_there(&change, session)?;
+        if !pictures::knows(&change, photo.digits())? {
+            return Err(StudioError::Gone);
+        }
+        change.execute(
+            "INSERT INTO snapshot (uuid, place, session, photo, title, note, kept, seen)
+             VALUES (:uuid, :place, :session, :photo, :title, :note, :kept, :seen)",
+            named_params! {
+                ":uuid": now.fresh_uuid(), ":place": next_place(&change, "snapshot")?, ":session": session,
+                ":photo": photo.digits(), ":title": title, ":note": note, ":kept": now.0, ":seen": seen,
+            },
+        )?;
+        let id = change.last_insert_rowid();
+        bring_photo(&change, id)?;
+        change.commit()?;
+        Ok(id)
+    }
+
+    /// A session's snapshots that are not deleted, in the order in which they were kept.
+    ///
+    /// # Errors
+    /// [`StudioError`].
+    pub fn snapshots(&self, session: i64) -> Result<Vec<Snapshot>, StudioError> {
+        let mut query = self
+            .database
+            .prepare_cached("SELECT * FROM snapshot WHERE session = ?1 AND deleted IS NULL ORDER BY place")?;
+        let rows = query.query_and_then([session], snapshot)?;
+        rows.collect()
+    }
+
+    /// A snapshot, deleted or not.
+    ///
+    /// # Errors
+    /// [`StudioError::Gone`] and others.
+    pub fn snapshot(&self, id: i64) -> Result<Snapshot, StudioError> {
+        let mut query = self.database.prepare_cached("SELECT * FROM snapshot WHERE id = ?1")?;
+        let mut rows = query.query_and_then([id], snapshot)?;
+        rows.next().ok_or(StudioError::Gone)?
+    }
+
+    /// Gives a snapshot another title and note.
+    ///
+    /// # Errors
+    /// [`StudioError::Gone`] and others.
+    pub fn describe_snapshot(&mut self, id: i64, title: &str, note: &str) -> Result<(), StudioError> {
+        one(self.alter("UPDATE snapshot SET title = ?1, note = ?2 WHERE id = ?3", (title, note, id))?)
+    }
+
+    /// Moves a snapshot to the end of another session, or of its own; its photo then belongs there, too.
+    ///
+    /// # Errors
+    /// [`StudioError::Gone`] where either is not there, and others.
+    pub fn move_snapshot(&mut self, id: i64, session: i64) -> Result<(), StudioError> {
+        let change = self.change()?;
+        sessions::is_there(&change, session)?;
+        let place = next_place(&change, "snapshot")?;
+        one(change
+            .execute("UPDATE snapshot SET session = ?1, place = ?2 WHERE id = ?3", (session, place, id))?)?;
+        bring_photo(&change, id)?;
+        Ok(change.commit()?)
+    }
+
+    /// Makes a snapshot again, at the end of its session; answers with the new one's number.
+    ///
+    /// # Errors
+    /// [`StudioError::Gone`] and others.
+    pub fn duplicate_snapshot(&mut self, id: i64, now: Moment) -> Result<i64, StudioError> {
+        let change = self.change()?;
+        let session =
+            change.query_row("SELECT session FROM snapshot WHERE id = ?1", [id], |row| row.get(0))?;
+        let copy = copy(&change, id, session, now)?;
+        change.commit()?;
+        Ok(copy)
+    }
+}
+
+/// Makes a snapshot again in a session.
+pub(super) fn copy(change: &Transaction<'_>, id: i64, session: i64, now: Moment) -> Result<i64, StudioError> {
+    change.execute(
+        "INSERT INTO snapshot (uuid, place, session, photo, title, note, kept, seen)
+         SELECT :uuid, :place, :session, photo, title, note, kept, seen FROM snapshot WHERE id = :id",
+        named_params! {
+            ":uuid": now.fresh_uuid(), ":place": next_place(change, "snapshot")?, ":session": session, ":id": id,
+        },
+    )?;
+    Ok(change.last_insert_rowid())
+}
+
+/// Notes that a snapshot's photo belongs to its session.
+fn bring_photo(change: &Transaction<'_>, id: i64) -> Result<(), StudioError> {
+    let (session, photo, name, kept) = change.query_row(
+        "SELECT session, hash, photo.name, photo.kept FROM snapshot JOIN photo ON hash = photo WHERE id = ?1",
+        [id],
+        |row| Ok((row.get(0)?, row.get(1)?, row.get::<_, String>(2)?, Moment(row.get(3)?))),
+    )?;
+    pictures::belong(change, session, &PhotoHash::from_digits(photo)?, &name, kept)
+}
+
+/// From a row of the table.
+pub(super) fn snapshot(row: &Row<'_>) -> Result<Snapshot, StudioError> {
+    Ok(Snapshot {
+        id: row.get("id")?,
+        uuid: row.get("uuid")?,
+        session: row.get("session")?,
+        photo: PhotoHash::from_digits(row.get("photo")?)?,
+        title: row.get("title")?,
+        note: row.get("note")?,
+        kept: Moment(row.get("kept")?),
+        seen: Seen::from_json(&row.get::<_, String>("seen")?)?,
+    })
+}

@@ -1,0 +1,159 @@
+//! Every operation on files and every step of a statement fails in turn, or is the last before a cut: what is there
+//! afterwards is the old or the new, and never between.
+
+use super::*;
+use crate::studio::faults::{Faulty, Then};
+use crate::studio::pictures;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU32, Ordering};
+
+/// All rows of all tables but for their UUIDs, by which two states are told apart.
+fn state(studio: &Studio) -> String {
+    let mut state = String::new();
+    for table in ["session", "photo", "session_photo", "snapshot", "setting", "drawing"] {
+        let mut query = studio.database.prepare(&format!("SELECT * FROM {table} ORDER BY 1")).unwrap();
+        let names: Vec<String> = query.column_names().into_iter().map(str::to_owned).collect();
+        let mut rows = query.query([]).unwrap();
+        while let Some(row) = rows.next().unwrap() {
+            let told = names.iter().filter(|name| *name != "uuid");
+            let cells: Vec<_> =
+                told.map(|name| format!("{:?}", row.get_ref(name.as_str()).unwrap())).collect();
+            state += &format!("{table} {}\n", cells.join(" "));
+        }
+    }
+    state
+}
+
+#[test]
+fn a_photo_is_kept_whole_or_not_at_all() {
+    for then in Then::ALL {
+        let mut operations = 0;
+        loop {
+            let folder = TempDir::new().unwrap();
+            let session = opened(folder.path()).begin_session(&about("Low water"), NOON).unwrap();
+            let disk = Box::new(Faulty::after(operations, then));
+            let kept = Studio::open_on(disk, folder.path(), at(NOON))
+                .and_then(|mut studio| studio.keep_photo(session, "a.jpg", b"all of it", NOON));
+            let mut studio = opened(folder.path());
+            let hash = PhotoHash::of(b"all of it");
+            let is_known = pictures::knows(&studio.database, hash.digits()).unwrap();
+            assert_eq!(is_known, kept.is_ok(), "{then:?} after {operations}");
+            if is_known {
+                assert_eq!(studio.photo(&hash).unwrap(), b"all of it", "{then:?} after {operations}");
+            } else {
+                studio.keep_photo(session, "a.jpg", b"all of it", NOON).unwrap();
+                assert_eq!(studio.photo(&hash).unwrap(), b"all of it", "{then:?} after {operations}");
+            }
+            if kept.is_ok() {
+                assert!(operations >= 6, "the seam sees every operation");
+                break;
+            }
+            operations += 1;
+        }
+    }
+}
+
+#[test]
+fn a_sweep_loses_nothing_and_never_keeps_a_studio_shut() {
+    let later = SystemTime::now() + Duration::from_secs(2 * 24 * 60 * 60);
+    for then in Then::ALL {
+        for operations in 1..12 {
+            let folder = TempDir::new().unwrap();
+            let (studio, _, known, _) = begun(folder.path());
+            let orphan = pictures::keep(&Machine, &studio.photos(), b"cut off before its row").unwrap();
+            drop(studio);
+            let disk = Box::new(Faulty::after(operations, then));
+            assert!(Studio::open_on(disk, folder.path(), later).is_ok(), "{then:?} after {operations}");
+            let studio = Studio::open(folder.path(), later).unwrap();
+            assert_eq!(studio.photo(&known).unwrap(), b"not quite a picture");
+            let trashed = format!("{}-{}", Moment::of(later).0, orphan.digits());
+            let trashed = fs::read(folder.path().join(TRASH).join(trashed));
+            assert_eq!(trashed.unwrap(), b"cut off before its row", "{then:?} after {operations}");
+        }
+    }
+}
+
+#[test]
+fn setting_aside_never_leaves_a_place_where_a_new_studio_is_begun_unasked() {
+    for then in Then::ALL {
+        for operations in 0.. {
+            let folder = TempDir::new().unwrap();
+            let (studio, ..) = begun(folder.path());
+            studio.database.pragma_update(None, "user_version", schema::NEWEST + 1).unwrap();
+            drop(studio);
+            let went =
+                super::super::opening::set_aside(&Faulty::after(operations, then), folder.path(), NOON);
+            let there = folder.path().join(DATABASE).exists();
+            let aside = folder.path().join(format!("set-aside-{}", NOON.0)).join(DATABASE).exists();
+            assert!(there || aside, "{then:?} after {operations}");
+            if there {
+                let error = Studio::open(folder.path(), at(NOON)).map(|_| ()).unwrap_err();
+                assert!(matches!(error, StudioError::Newer { .. }), "{error}");
+            }
+            if went.is_ok() {
+                break;
+            }
+        }
+    }
+}
+
+type Deed = fn(&mut Studio, i64, i64) -> Result<(), StudioError>;
+
+/// What a painter does, on a session and a snapshot in it.
+const DEEDS: [(&str, Deed); 10] = [
+    ("begin", |studio, _, _| studio.begin_session(&about("High water"), NOON).map(drop)),
+    ("describe", |studio, session, _| studio.describe_session(session, &about("Ebb"))),
+    ("keep a photo", |studio, session, _| studio.keep_photo(session, "b", b"more", NOON).map(drop)),
+    ("keep a snapshot", |studio, session, _| {
+        let photo = PhotoHash::of(b"not quite a picture");
+        studio.keep_snapshot(session, &photo, ("Mast", ""), &seen(), NOON).map(drop)
+    }),
+    ("rename", |studio, _, snapshot| studio.describe_snapshot(snapshot, "Mast", "dark")),
+    ("move", |studio, session, snapshot| studio.move_snapshot(snapshot, session)),
+    ("make again", |studio, session, _| studio.duplicate_session(session, NOON).map(drop)),
+    ("delete", |studio, session, _| studio.delete(Kept::Session(session), NOON)),
+    ("empty", |studio, _, _| studio.empty_trash(Moment(NOON.0 + 40 * DAY))),
+    ("set", |studio, _, _| studio.keep_setting("sun", "true")),
+];
+
+/// SQLite stops at each step of its machine in turn, so that every statement fails at every place that it has. What
+/// stops as it ends, once all is written, may have been done.
+#[test]
+fn a_statement_that_fails_leaves_the_old_or_the_new() {
+    let (folder, control_folder) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    let [(mut studio, session, snapshot), (mut control, ..)] = [&folder, &control_folder].map(|folder| {
+        let (mut studio, session, _, snapshot) = begun(folder.path());
+        let old = studio.begin_session(&about("Gone"), NOON).unwrap();
+        studio.keep_photo(old, "c", b"gone with it", NOON).unwrap();
+        studio.delete(Kept::Session(old), NOON).unwrap();
+        (studio, session, snapshot)
+    });
+    for (name, deed) in DEEDS {
+        let before = state(&studio);
+        deed(&mut control, session, snapshot).unwrap();
+        let after = state(&control);
+        assert!(before != after, "{name} does nothing");
+        let mut failed = 0;
+        while state(&studio) == before {
+            failed += 1;
+            let left = Arc::new(AtomicU32::new(failed));
+            let handler = move || left.fetch_sub(1, Ordering::Relaxed) == 1;
+            studio.database.progress_handler(1, Some(handler)).unwrap();
+            let done = deed(&mut studio, session, snapshot);
+            studio.database.progress_handler(0, None::<fn() -> bool>).unwrap();
+            if let Err(error) = done {
+                let StudioError::Database(interrupted) = error else { panic!("{name}: {error}") };
+                let code = interrupted.sqlite_error_code();
+                assert_eq!(code, Some(rusqlite::ErrorCode::OperationInterrupted), "{name}: {interrupted}");
+            }
+            if !studio.database.is_autocommit() {
+                studio.database.execute_batch("ROLLBACK").unwrap();
+            }
+        }
+        assert!(state(&studio) == after, "{name}, stopped at step {failed}");
+        assert!(failed >= 20, "{name} has {failed} steps only");
+        let check: String =
+            studio.database.query_row("PRAGMA integrity_check", [], |row| row.get(0)).unwrap();
+        assert_eq!(check, "ok", "{name}");
+    }
+}

@@ -1,0 +1,168 @@
+//! What is met when a studio is opened.
+
+use super::*;
+use crate::studio::pictures;
+
+/// A database with what belongs to it, as a program leaves it that was killed: its last changes are in the log alone.
+fn killed(from: &Path, to: &Path) {
+    for name in [DATABASE.to_owned(), format!("{DATABASE}-wal")] {
+        fs::copy(from.join(&name), to.join(&name)).unwrap();
+    }
+}
+
+fn refused(folder: &Path) -> StudioError {
+    Studio::open(folder, at(NOON)).map(|_| ()).unwrap_err()
+}
+
+#[test]
+fn two_instances_do_not_share_a_studio() {
+    let folder = TempDir::new().unwrap();
+    let first = opened(folder.path());
+    assert!(matches!(refused(folder.path()), StudioError::InUse));
+    assert!(matches!(Studio::set_aside(folder.path(), NOON), Err(StudioError::InUse)));
+    drop(first);
+    opened(folder.path());
+}
+
+#[test]
+fn the_database_waits_for_the_disk() {
+    let folder = TempDir::new().unwrap();
+    let studio = opened(folder.path());
+    let pragma = |name: &str| -> String {
+        studio
+            .database
+            .pragma_query_value(None, name, |row| row.get_ref(0).map(|value| format!("{value:?}")))
+            .unwrap()
+    };
+    assert!(pragma("journal_mode").contains("Text"));
+    assert_eq!(
+        ["synchronous", "foreign_keys", "user_version"].map(pragma),
+        ["Integer(2)".to_owned(), "Integer(1)".to_owned(), format!("Integer({})", schema::NEWEST)]
+    );
+    let mode: String = studio.database.pragma_query_value(None, "journal_mode", |row| row.get(0)).unwrap();
+    assert_eq!(mode, "wal");
+}
+
+#[test]
+fn a_foreign_a_torn_and_a_newer_database_are_told_and_left_as_they_are() {
+    type Make = fn(&Path);
+    type Is = fn(&StudioError) -> bool;
+    let cases: [(Make, Is); 5] = [
+        (
+            |folder| {
+                fs::write(folder.join(DATABASE), b"a shopping list, and no database".repeat(40)).unwrap();
+            },
+            |error| matches!(error, StudioError::NotOurs { .. }),
+        ),
+        (
+            |folder| {
+                let other = Connection::open(folder.join(DATABASE)).unwrap();
+                other.execute_batch("CREATE TABLE recipe (name TEXT)").unwrap();
+            },
+            |error| matches!(error, StudioError::NotOurs { .. }),
+        ),
+        (
+            |folder| {
+                drop(begun(folder));
+                let ours = Connection::open(folder.join(DATABASE)).unwrap();
+                ours.pragma_update(None, "user_version", schema::NEWEST + 1).unwrap();
+            },
+            |error| matches!(error, StudioError::Newer { .. }),
+        ),
+        // Newer by what stands in its log alone.
+        (
+            |folder| {
+                let live = TempDir::new().unwrap();
+                let (studio, ..) = begun(live.path());
+                studio.database.pragma_update(None, "user_version", schema::NEWEST + 1).unwrap();
+                killed(live.path(), folder);
+            },
+            |error| matches!(error, StudioError::Newer { .. }),
+        ),
+        (
+            |folder| {
+                drop(begun(folder));
+                let whole = fs::read(folder.join(DATABASE)).unwrap();
+                fs::write(folder.join(DATABASE), &whole[..whole.len() / 2]).unwrap();
+            },
+            |error| matches!(error, StudioError::Damaged { .. }),
+        ),
+    ];
+    for (make, is) in cases {
+        let folder = TempDir::new().unwrap();
+        make(folder.path());
+        let parts = [DATABASE.to_owned(), format!("{DATABASE}-wal")];
+        // An empty log is none: to look at one, SQLite makes one.
+        let read = |folder: &Path| {
+            parts.each_ref().map(|name| fs::read(folder.join(name)).ok().filter(|bytes| !bytes.is_empty()))
+        };
+        let before = read(folder.path());
+        let error = refused(folder.path());
+        assert!(is(&error), "{error}");
+        assert_eq!(error.fault(), StudioFault::File);
+        assert!(read(folder.path()) == before, "{error}");
+        let aside = Studio::set_aside(folder.path(), NOON).unwrap();
+        assert!(read(&aside) == before, "{error}");
+        assert_eq!(titles(&opened(folder.path()), SessionOrder::Newest), [""; 0]);
+        // Set aside twice in one moment, neither is overwritten.
+        let again = Studio::set_aside(folder.path(), NOON).unwrap();
+        assert_ne!(aside, again);
+        assert!(read(&aside) == before, "{error}");
+    }
+}
+
+#[test]
+fn what_was_set_aside_opens_again_with_its_photos() {
+    let folder = TempDir::new().unwrap();
+    let (studio, _, photo, _) = begun(folder.path());
+    drop(studio);
+    let aside = Studio::set_aside(folder.path(), NOON).unwrap();
+    assert_eq!(opened(&aside).photo(&photo).unwrap(), b"not quite a picture");
+    assert!(!folder.path().join(PHOTOS).exists(), "photos would be swept, as no row knows them any more");
+}
+
+#[test]
+fn what_a_killed_program_left_in_its_log_is_there() {
+    let (live, folder) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    let (_studio, session, ..) = begun(live.path());
+    killed(live.path(), folder.path());
+    assert_eq!(opened(folder.path()).snapshots(session).unwrap()[0].seen, seen());
+}
+
+#[test]
+fn orphans_are_swept_after_a_day_and_known_photos_stay() {
+    let folder = TempDir::new().unwrap();
+    let (studio, _, known, _) = begun(folder.path());
+    let orphan = pictures::keep(&Machine, &studio.photos(), b"cut off before its row").unwrap();
+    drop(studio);
+    let path = orphan.path(&folder.path().join(PHOTOS));
+    let written = SystemTime::now();
+    drop(Studio::open(folder.path(), written).unwrap());
+    assert!(path.is_file(), "it may be a save under way");
+    let later = written + Duration::from_secs(2 * 24 * 60 * 60);
+    let studio = Studio::open(folder.path(), later).unwrap();
+    assert!(!path.exists());
+    let trashed = format!("{}-{}", Moment::of(later).0, orphan.digits());
+    assert!(folder.path().join(TRASH).join(trashed).is_file());
+    assert_eq!(studio.photo(&known).unwrap(), b"not quite a picture");
+}
+
+/// The databases of released versions, as they were on the disk: dumps that are never changed.
+const VERSIONS: &[&str] = &[include_str!("version-1.sql")];
+
+#[test]
+fn a_database_of_any_version_opens() {
+    for dump in VERSIONS {
+        let folder = TempDir::new().unwrap();
+        Connection::open(folder.path().join(DATABASE)).unwrap().execute_batch(dump).unwrap();
+        let studio = opened(folder.path());
+        let sessions = studio.sessions(SessionOrder::Newest).unwrap();
+        assert_eq!(sessions[0].about.title, "Low water");
+        let snapshots = studio.snapshots(sessions[0].id).unwrap();
+        assert_eq!((snapshots[0].title.as_str(), &snapshots[0].seen), ("Hull", &seen()));
+        let photos = studio.photos_of(sessions[0].id).unwrap();
+        assert_eq!((photos.len(), photos[0].name.as_str()), (1, "low-water.jpg"));
+        let found = studio.search("low").unwrap().sessions.len();
+        assert_eq!((found, studio.search("hull").unwrap().snapshots.len()), (1, 1));
+    }
+}
