@@ -45,7 +45,7 @@ pub use reading::{Look, Pushed, Reading, ReadingError, Spot, StandardError, Warn
 pub use squint::{SoftMap, Squint};
 pub use studio::{
     Deleted, Found, Kept, KeptPhoto, Moment, PhotoHash, Seen, SeenLight, SeenPatch, SeenPin, Session,
-    SessionAbout, SessionOrder, Snapshot, Studio, StudioError, StudioFault,
+    SessionAbout, SessionOrder, Snapshot, Studio, StudioError, StudioFault, Undrawn,
 };
 pub use thumbnail::Thumbnail;
 pub use tonal_map::{Histogram, TonalMap};

@@ -7,9 +7,11 @@
 //! Out of scope: clocks (times come in), and drawing what is kept.
 
 mod disk;
+mod drawings;
 mod error;
 #[cfg(test)]
 mod faults;
+mod names;
 mod opening;
 mod pictures;
 mod schema;
@@ -21,6 +23,7 @@ mod snapshots;
 mod tests;
 mod trash;
 
+pub use drawings::Undrawn;
 pub use error::{StudioError, StudioFault};
 pub use pictures::{KeptPhoto, PhotoHash};
 pub use search::Found;

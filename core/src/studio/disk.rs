@@ -14,6 +14,10 @@ pub(super) trait Disk: Send {
     fn make_folder(&self, folder: &Path) -> io::Result<()>;
     /// Writes a file whole, and waits until it is on the disk.
     fn write(&self, file: &Path, bytes: &[u8]) -> io::Result<()>;
+    /// Makes an empty file where there is nothing yet.
+    fn reserve(&self, file: &Path) -> io::Result<()>;
+    /// Lets everybody read a file, and its owner write it (mode 0644), whatever the mask says.
+    fn let_read(&self, file: &Path) -> io::Result<()>;
     /// Gives a file or folder another name, in place of a file that had it.
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()>;
     /// Takes a file away.
@@ -47,6 +51,21 @@ impl Disk for Machine {
         let mut open = File::create(file)?;
         open.write_all(bytes)?;
         open.sync_all()
+    }
+
+    fn reserve(&self, file: &Path) -> io::Result<()> {
+        OpenOptions::new().write(true).create_new(true).open(file).map(drop)
+    }
+
+    #[cfg(unix)]
+    fn let_read(&self, file: &Path) -> io::Result<()> {
+        use std::os::unix::fs::PermissionsExt;
+        fs::set_permissions(file, fs::Permissions::from_mode(0o644))
+    }
+
+    #[cfg(not(unix))]
+    fn let_read(&self, _: &Path) -> io::Result<()> {
+        Ok(())
     }
 
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {

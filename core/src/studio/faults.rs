@@ -109,6 +109,18 @@ impl Disk for Faulty {
         Machine.write(file, bytes)
     }
 
+    fn reserve(&self, file: &Path) -> io::Result<()> {
+        self.step()?;
+        Machine.reserve(file)?;
+        self.remember(file, Before::Nothing);
+        Ok(())
+    }
+
+    fn let_read(&self, file: &Path) -> io::Result<()> {
+        self.step()?;
+        Machine.let_read(file)
+    }
+
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
         self.step()?;
         let before = as_it_is(to);

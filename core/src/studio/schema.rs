@@ -54,7 +54,8 @@ CREATE TABLE setting (
 
 /// Photos belong to sessions, also those that no snapshot is of. `left_out` says that a photo came in without its
 /// original, so that there is no file. A `drawing` is a snapshot's picture in the painter's own folder: `held` is the
-/// SHA-256 of what was last written there, `coming` of what is about to be, `trouble` why it could not be.
+/// SHA-256 of what was last written there, `coming` of what is about to be, `former` the path that `held` is still at
+/// while it moves, `trouble` why it could not be written.
 ///
 /// Words are found by FTS5, since LIKE knows upper and lower case in ASCII only, and no accents. The indices hold
 /// no text of their own (`content`), and triggers keep them in step within the same change.
@@ -80,6 +81,7 @@ CREATE TABLE drawing (
     path TEXT NOT NULL,
     held TEXT,
     coming TEXT,
+    former TEXT,
     trouble TEXT
 ) STRICT;
 CREATE VIRTUAL TABLE session_words USING fts5 (

@@ -1,4 +1,5 @@
 mod cuts;
+mod drawings;
 mod opening;
 
 use super::seen::tests::seen;

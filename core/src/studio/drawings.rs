@@ -1,0 +1,263 @@
+//! Pictures of snapshots, as files in the painter's own folder: never over what is not ours.
+
+use super::pictures::PhotoHash;
+use super::{Studio, StudioError, names};
+use rusqlite::{OptionalExtension, params};
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// A picture of a snapshot that could not be written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Undrawn {
+    /// The snapshot.
+    pub snapshot: i64,
+    /// Where it was to be.
+    pub path: PathBuf,
+    /// Why it is not.
+    pub trouble: String,
+}
+
+/// What is remembered of a snapshot's picture.
+struct Drawing {
+    path: PathBuf,
+    /// SHA-256 of what was last written there, or at the former path.
+    held: Option<String>,
+    /// SHA-256 of what was about to be written when the program was cut off.
+    coming: Option<String>,
+    /// Where it was until then.
+    former: Option<PathBuf>,
+}
+
+/// How many of one name there may be: more are no accident.
+const NAMESAKES: u32 = 10_000;
+
+/// What a picture without a title is called.
+const UNTITLED: &str = "snapshot";
+
+impl Studio {
+    /// Writes the picture of a snapshot (a whole PNG) into a folder of the painter's, under a name made of a title, and
+    /// lets everybody read it (mode 0644); answers with its path.
+    ///
+    /// It replaces what was written for the same snapshot before, unless that has changed since. Nothing else is ever
+    /// written over: a name that is taken gets a number. What fails is remembered, to be tried again:
+    /// [`Studio::undrawn`].
+    ///
+    /// # Errors
+    /// [`StudioError`]; the snapshot is kept all the same.
+    pub fn write_png(
+        &mut self,
+        snapshot: i64,
+        folder: &Path,
+        title: &str,
+        png: &[u8],
+    ) -> Result<PathBuf, StudioError> {
+        let coming = folder.join(format!(".{}.coming", self.snapshot(snapshot)?.uuid));
+        let wanted = folder.join(format!("{}.png", names::stem(title, UNTITLED)));
+        let result = self.draw(snapshot, &wanted, &coming, png);
+        if let Err(error) = &result {
+            let _ = self.disk.remove(&coming);
+            // Where it can't be noted either, the caller knows it all the same.
+            let noted = self.alter(
+                "INSERT INTO drawing (snapshot, path, trouble) VALUES (?1, ?2, ?3)
+                 ON CONFLICT (snapshot) DO UPDATE SET trouble = ?3",
+                params![snapshot, text(&wanted)?, error.to_string()],
+            );
+            if let Err(error) = noted {
+                tracing::warn!("it was not noted that a picture is to be written again: {error}");
+            }
+        }
+        result
+    }
+
+    /// Pictures that could not be written, or whose writing was cut off: to be drawn again.
+    ///
+    /// # Errors
+    /// [`StudioError`].
+    pub fn undrawn(&self) -> Result<Vec<Undrawn>, StudioError> {
+        let mut query = self.database.prepare_cached(
+            "SELECT snapshot, path, coalesce(trouble, 'its writing was cut off') FROM drawing
+             WHERE trouble IS NOT NULL OR coming IS NOT NULL ORDER BY snapshot",
+        )?;
+        let rows = query.query_map([], |row| {
+            Ok(Undrawn {
+                snapshot: row.get(0)?,
+                path: PathBuf::from(row.get::<_, String>(1)?),
+                trouble: row.get(2)?,
+            })
+        })?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    /// The path of a snapshot's picture, if it was ever written.
+    ///
+    /// # Errors
+    /// [`StudioError`].
+    pub fn png(&self, snapshot: i64) -> Result<Option<PathBuf>, StudioError> {
+        let drawing = self.drawing(snapshot)?.filter(|it| it.held.is_some());
+        Ok(drawing.map(|it| it.former.unwrap_or(it.path)))
+    }
+
+    /// Takes the picture of a snapshot away, unless it has changed since it was written; answers whether it did. It
+    /// does not come back but by being drawn again.
+    ///
+    /// # Errors
+    /// [`StudioError`].
+    pub fn remove_png(&mut self, snapshot: i64) -> Result<bool, StudioError> {
+        let Some(drawing) = self.settled(snapshot)? else { return Ok(false) };
+        let is_ours = self.is_ours(&drawing.path, drawing.held.as_deref())?;
+        if is_ours {
+            self.take_away(&drawing.path)?;
+        }
+        self.alter("DELETE FROM drawing WHERE snapshot = ?1", [snapshot])?;
+        Ok(is_ours)
+    }
+
+    /// What is to come is noted before anything is touched, so that at any moment it is known what is ours.
+    fn draw(
+        &mut self,
+        snapshot: i64,
+        wanted: &Path,
+        coming: &Path,
+        png: &[u8],
+    ) -> Result<PathBuf, StudioError> {
+        let hash = PhotoHash::of(png);
+        let folder = wanted.parent().unwrap_or(wanted);
+        self.disk.make_folder(folder)?;
+        let before = self.settled(snapshot)?;
+        let ours = match before {
+            Some(Drawing { path, held: Some(held), .. }) if self.is_ours(&path, Some(&held))? => {
+                Some((path, held))
+            }
+            _ => None,
+        };
+        let path = match ours {
+            Some((path, held)) if is_namesake(&path, wanted) => {
+                self.note(snapshot, &path, Some(&held), &hash, None)?;
+                path
+            }
+            Some((former, held)) => self.reserved(snapshot, wanted, &hash, Some((&former, &held)))?,
+            None => self.reserved(snapshot, wanted, &hash, None)?,
+        };
+        self.disk.write(coming, png)?;
+        self.disk.let_read(coming)?;
+        self.disk.rename(coming, &path)?;
+        self.disk.sync_folder(folder)?;
+        self.settled(snapshot)?;
+        Ok(path)
+    }
+
+    /// Notes a name that nobody has, and takes it by an empty file.
+    fn reserved(
+        &mut self,
+        snapshot: i64,
+        wanted: &Path,
+        hash: &PhotoHash,
+        former: Option<(&Path, &str)>,
+    ) -> Result<PathBuf, StudioError> {
+        for number in 1..NAMESAKES {
+            let path = numbered(wanted, number);
+            if self.disk.has(&path) {
+                continue;
+            }
+            self.note(snapshot, &path, former.map(|it| it.1), hash, former.map(|it| it.0))?;
+            match self.disk.reserve(&path) {
+                Ok(()) => return Ok(path),
+                Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
+                Err(error) => return Err(error.into()),
+            }
+        }
+        Err(StudioError::Odd(format!("{} has too many namesakes", wanted.display())))
+    }
+
+    fn note(
+        &mut self,
+        snapshot: i64,
+        path: &Path,
+        held: Option<&str>,
+        coming: &PhotoHash,
+        former: Option<&Path>,
+    ) -> Result<(), StudioError> {
+        self.alter(
+            "INSERT INTO drawing (snapshot, path, held, coming, former) VALUES (?1, ?2, ?3, ?4, ?5)
+             ON CONFLICT (snapshot) DO UPDATE SET path = ?2, held = ?3, coming = ?4, former = ?5",
+            params![snapshot, text(path)?, held, coming.digits(), former.map(text).transpose()?],
+        )?;
+        Ok(())
+    }
+
+    /// What is remembered of a picture, once it is seen whether what was to come has come.
+    fn settled(&mut self, snapshot: i64) -> Result<Option<Drawing>, StudioError> {
+        let Some(drawing) = self.drawing(snapshot)? else { return Ok(None) };
+        let Drawing { path, held, coming: Some(coming), former } = drawing else { return Ok(Some(drawing)) };
+        if self.is_ours(&path, Some(&coming))? {
+            // Under its old title it would stand there twice.
+            if let Some(former) = &former
+                && self.is_ours(former, held.as_deref())?
+            {
+                self.take_away(former)?;
+            }
+            self.alter(
+                "UPDATE drawing SET held = coming, coming = NULL, former = NULL, trouble = NULL WHERE snapshot = ?1",
+                [snapshot],
+            )?;
+            return Ok(Some(Drawing { path, held: Some(coming), coming: None, former: None }));
+        }
+        // The empty file by which the name was taken.
+        let is_new = held.is_none() || former.is_some();
+        if is_new && self.is_ours(&path, Some(PhotoHash::of(b"").digits()))? {
+            self.take_away(&path)?;
+        }
+        let path = former.unwrap_or(path);
+        self.alter(
+            "UPDATE drawing SET path = ?2, coming = NULL, former = NULL,
+             trouble = coalesce(trouble, 'its writing was cut off') WHERE snapshot = ?1",
+            params![snapshot, text(&path)?],
+        )?;
+        Ok(Some(Drawing { path, held, coming: None, former: None }))
+    }
+
+    /// Whether what stands at a path has this hash.
+    fn is_ours(&self, path: &Path, hash: Option<&str>) -> Result<bool, StudioError> {
+        let Some(hash) = hash.filter(|_| self.disk.has(path)) else { return Ok(false) };
+        Ok(PhotoHash::of(&self.disk.read(path)?).digits() == hash)
+    }
+
+    fn take_away(&self, path: &Path) -> Result<(), StudioError> {
+        self.disk.remove(path)?;
+        Ok(self.disk.sync_folder(path.parent().unwrap_or(path))?)
+    }
+
+    fn drawing(&self, snapshot: i64) -> Result<Option<Drawing>, StudioError> {
+        let mut query = self
+            .database
+            .prepare_cached("SELECT path, held, coming, former FROM drawing WHERE snapshot = ?1")?;
+        let drawing = query.query_row([snapshot], |row| {
+            Ok(Drawing {
+                path: PathBuf::from(row.get::<_, String>(0)?),
+                held: row.get(1)?,
+                coming: row.get(2)?,
+                former: row.get::<_, Option<String>>(3)?.map(PathBuf::from),
+            })
+        });
+        Ok(drawing.optional()?)
+    }
+}
+
+/// The first of a name is as it was wanted, the others have their number.
+fn numbered(wanted: &Path, number: u32) -> PathBuf {
+    let stem = wanted.file_stem().unwrap_or_default().to_string_lossy();
+    if number == 1 { wanted.to_owned() } else { wanted.with_file_name(format!("{stem} ({number}).png")) }
+}
+
+/// Whether a path is the wanted one, or a numbered one of that name.
+fn is_namesake(path: &Path, wanted: &Path) -> bool {
+    let stem = |path: &Path| path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+    let number = stem(path).strip_prefix(&stem(wanted)).map(|rest| {
+        rest.strip_prefix(" (").and_then(|rest| rest.strip_suffix(')')).and_then(|digits| digits.parse().ok())
+    });
+    path == wanted || matches!(number, Some(Some(number)) if path == numbered(wanted, number))
+}
+
+fn text(path: &Path) -> Result<&str, StudioError> {
+    path.to_str().ok_or_else(|| StudioError::Odd(format!("{} is not written in Unicode", path.display())))
+}
