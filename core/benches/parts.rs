@@ -9,7 +9,7 @@ use std::sync::Arc;
 use std::time::SystemTime;
 use tonefast_core::{
     Bands, Circumstances, Light, Moment, OpenOptions, Patch, PatchKind, Photo, Progress, Reading, Region,
-    Seen, SeenLight, Session, SessionAbout, SessionOrder, Spot, Studio, View, ViewSettings, colours, render,
+    Seen, SeenBands, Session, SessionAbout, SessionOrder, Spot, Studio, View, ViewSettings, colours, render,
 };
 
 fn main() {
@@ -110,20 +110,7 @@ fn list_300_sessions_with_5000_snapshots(bencher: Bencher<'_, '_>) {
         })
         .collect();
     let photo = studio.keep_photo(sessions[0], "low-water.jpg", b"bytes", Moment(0)).expect("room for it");
-    let seen = Seen {
-        format: Seen::FORMAT,
-        core: "0.1.0".to_owned(),
-        quarters: 0,
-        size: (4000, 3000),
-        view: "bands".to_owned(),
-        squint: None,
-        bands: "even".to_owned(),
-        edges: vec![80.0, 60.0, 40.0, 20.0],
-        shares: vec![0.2; 5],
-        frame: None,
-        pins: Vec::new(),
-        light: SeenLight::default(),
-    };
+    let seen = Seen::plain((4000, 3000), 0, (SeenBands::Even, &five()), vec![0.2; 5]);
     for at in 0..5_000 {
         let session = sessions[at % sessions.len()];
         studio.keep_snapshot(session, &photo, ("Hull", ""), &seen, Moment(0)).expect("room for it");

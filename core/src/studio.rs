@@ -27,7 +27,7 @@ pub use drawings::Undrawn;
 pub use error::{StudioError, StudioFault};
 pub use pictures::{KeptPhoto, PhotoHash};
 pub use search::Found;
-pub use seen::{Seen, SeenLight, SeenPatch, SeenPin};
+pub use seen::{Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenView};
 pub use sessions::{Session, SessionAbout, SessionOrder};
 pub use snapshots::Snapshot;
 pub use trash::{Deleted, Kept};

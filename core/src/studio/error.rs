@@ -83,7 +83,10 @@ impl StudioError {
             Self::Newer { .. } | Self::Damaged { .. } | Self::NotOurs { .. } => StudioFault::File,
             Self::Changed | Self::Odd(_) => StudioFault::File,
             Self::InUse | Self::Gone | Self::LeftOut => StudioFault::Elsewhere,
-            Self::Database(_) => StudioFault::Program,
+            Self::Database(error) => match error.sqlite_error_code() {
+                Some(ErrorCode::CannotOpen | ErrorCode::SystemIoFailure) => StudioFault::Disk,
+                _ => StudioFault::Program,
+            },
         }
     }
 

@@ -51,15 +51,19 @@ pub(super) fn set_aside(disk: &dyn Disk, folder: &Path, now: Moment) -> Result<P
 
 /// Looks at a database without writing to it, nor merging what its last program left unmerged.
 fn inspect(path: &Path) -> Result<(), StudioError> {
-    let database = Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_ONLY)?;
-    database.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
-    let version = match pragma(&database, "user_version") {
-        // A log that nobody may write beside it, as on a disk that may only be read.
-        Err(error) if error.sqlite_error_code() == Some(ErrorCode::CannotOpen) => {
-            return Err(StudioError::ReadOnly);
+    match look(path, OpenFlags::SQLITE_OPEN_READ_ONLY) {
+        // A program that was killed as it began may have left a journal to be rolled back, which is to write.
+        Err(StudioError::ReadOnly | StudioError::Database(_)) => {
+            look(path, OpenFlags::SQLITE_OPEN_READ_WRITE)
         }
-        version => version.map_err(|error| told(path, error))?,
-    };
+        looked => looked,
+    }
+}
+
+fn look(path: &Path, flags: OpenFlags) -> Result<(), StudioError> {
+    let database = Connection::open_with_flags(path, flags)?;
+    database.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
+    let version = pragma(&database, "user_version").map_err(|error| told(path, error))?;
     let application = pragma(&database, "application_id").map_err(|error| told(path, error))?;
     let tables: i64 = database
         .query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))

@@ -1,7 +1,10 @@
 //! What a snapshot holds: how a photo was looked at, and what was read.
 //!
 //! Kept as JSON, whose numbers come back to the last bit. `format` grows when a field changes its meaning; a field that
-//! is added has a default, so that what an older version kept can still be read.
+//! is added has a default, so that what an older version kept can still be read. Types are the record's own, and are
+//! turned into core's and back field by field: nothing that core changes changes what is on a disk.
+
+mod told;
 
 use super::StudioError;
 use serde::{Deserialize, Serialize};
@@ -12,18 +15,18 @@ use serde::{Deserialize, Serialize};
 pub struct Seen {
     /// Of this record: [`Seen::FORMAT`].
     pub format: u32,
-    /// Core's version that the readings are of.
+    /// Core's version that the readings are of: [`Seen::CORE`].
     pub core: String,
     /// Quarter turns to the right, by hand.
     pub quarters: u8,
     /// Columns and rows of the working copy that places are in, once turned.
     pub size: (u32, u32),
-    /// `colour`, `lightness`, `bands` or `outlines`.
-    pub view: String,
-    /// `slight`, `half` or `nearly`; none where it was sharp.
-    pub squint: Option<String>,
-    /// How bands were set: `even`, `fitted` or `byHand`.
-    pub bands: String,
+    /// What was shown.
+    pub view: SeenView,
+    /// How far the eyes were closed; none where it was sharp.
+    pub squint: Option<SeenSquint>,
+    /// How bands were set.
+    pub bands: SeenBands,
     /// L* of their edges, from light to dark.
     pub edges: Vec<f32>,
     /// The share of each band, lightest first.
@@ -36,6 +39,48 @@ pub struct Seen {
     pub light: SeenLight,
 }
 
+/// What was shown: [`crate::View`] as it is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub enum SeenView {
+    /// Colours.
+    Colour,
+    /// Lightness.
+    Lightness,
+    /// Bands.
+    Bands,
+    /// Outlines of bands on colours.
+    Outlines,
+}
+
+/// How far the eyes were closed: [`crate::Squint`] as it is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub enum SeenSquint {
+    /// .5 % of the long side.
+    Slight,
+    /// 1 %.
+    Half,
+    /// 2 %.
+    Nearly,
+}
+
+/// How bands were set. Their edges are kept whichever it was.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub enum SeenBands {
+    /// Of equal width.
+    Even,
+    /// Fitted to the picture.
+    Fitted,
+    /// By hand.
+    ByHand,
+}
+
+/// Place (from the left, from the top) and radius in pixels of the working copy: [`crate::Spot`] as it is written.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct SeenSpot(pub f64, pub f64, pub f64);
+
 /// A pin, and what it read.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
@@ -44,8 +89,8 @@ pub struct SeenPin {
     pub letter: String,
     /// What the painter calls it.
     pub name: String,
-    /// Place and radius in pixels of the working copy.
-    pub spot: (f64, f64, f64),
+    /// Where it stands.
+    pub spot: SeenSpot,
     /// L*.
     pub lightness: f64,
     /// Half of its 90 % interval; none where no light was told.
@@ -58,6 +103,12 @@ pub struct SeenPin {
     pub colour: (f64, Option<f64>),
     /// What it stood on, in words.
     pub against: String,
+    /// Texture: standard deviation of its pixels' L*; none in what the first version kept.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spread: Option<f64>,
+    /// What cast doubt on it, in words.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub warnings: Vec<String>,
 }
 
 /// The light that was told.
@@ -78,22 +129,45 @@ pub struct SeenLight {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
 pub struct SeenPatch {
-    /// `white`, `card`, `dark` or `step`.
-    pub kind: String,
+    /// What it is.
+    pub kind: SeenKind,
     /// What the painter calls it.
     pub name: String,
-    /// Place and radius in pixels of the working copy.
-    pub spot: (f64, f64, f64),
+    /// Where it lies.
+    pub spot: SeenSpot,
     /// Its known L*.
     pub lightness: f64,
+}
+
+/// What a patch is: [`crate::PatchKind`] as it is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub enum SeenKind {
+    /// Bare paper.
+    White,
+    /// A grey card.
+    Card,
+    /// Something matt and dark.
+    Dark,
+    /// One step of a grey scale.
+    Step,
 }
 
 impl Seen {
     /// What is written here.
     pub const FORMAT: u32 = 1;
 
+    /// Core's version, by which it will be known what a reading was made by.
+    pub const CORE: &'static str = env!("CARGO_PKG_VERSION");
+
+    /// As it is written; refused where it would not come back to the last bit, as with what is no number.
     pub(super) fn to_json(&self) -> Result<String, StudioError> {
-        serde_json::to_string(self).map_err(|error| StudioError::Odd(error.to_string()))
+        let text = serde_json::to_string(self).map_err(|error| StudioError::Odd(error.to_string()))?;
+        // What is no number is written as null, which is read as none, or not at all.
+        match serde_json::from_str::<Self>(&text) {
+            Ok(seen) if seen == *self => Ok(text),
+            _ => Err(StudioError::Odd("a number in it is none".to_owned())),
+        }
     }
 
     pub(super) fn from_json(text: &str) -> Result<Self, StudioError> {
@@ -116,28 +190,30 @@ pub(super) mod tests {
             core: "0.1.0".to_owned(),
             quarters: 1,
             size: (3000, 4000),
-            view: "bands".to_owned(),
-            squint: Some("half".to_owned()),
-            bands: "byHand".to_owned(),
+            view: SeenView::Bands,
+            squint: Some(SeenSquint::Half),
+            bands: SeenBands::ByHand,
             edges: vec![80.1, 60.000_004, 33.3],
             shares: vec![0.1 + 0.2, 1.0 / 3.0, f64::MIN_POSITIVE, 0.25],
             frame: Some([[0.1, 0.1], [0.9, 0.12], [0.88, 0.9], [1.0 / 7.0, 0.95]]),
             pins: vec![SeenPin {
                 letter: "A".to_owned(),
                 name: "hull".to_owned(),
-                spot: (1200.0, 900.0, 12.5),
+                spot: SeenSpot(1200.0, 900.0, 12.5),
                 lightness: 18.285_926_998_976_407,
                 plus_minus: Some(std::f64::consts::E),
                 repeatable: 0.3,
                 band: 5,
                 colour: (3.678_217_747_159_607, None),
                 against: "against paper 94.5, light taken as even".to_owned(),
+                spread: None,
+                warnings: Vec::new(),
             }],
             light: SeenLight {
                 patches: vec![SeenPatch {
-                    kind: "white".to_owned(),
+                    kind: SeenKind::White,
                     name: String::new(),
-                    spot: (10.0, 20.0, 30.0),
+                    spot: SeenSpot(10.0, 20.0, 30.0),
                     lightness: 94.53,
                 }],
                 ..SeenLight::default()
@@ -148,6 +224,15 @@ pub(super) mod tests {
     #[test]
     fn every_number_comes_back_to_the_last_bit() {
         assert_eq!(Seen::from_json(&seen().to_json().unwrap()).unwrap(), seen());
+    }
+
+    #[test]
+    fn what_is_no_number_is_refused_and_not_kept_as_another() {
+        for odd in [f64::NAN, f64::INFINITY] {
+            let mut seen = seen();
+            seen.pins[0].lightness = odd;
+            assert!(matches!(seen.to_json(), Err(StudioError::Odd(_))));
+        }
     }
 
     #[test]
