@@ -1,25 +1,178 @@
-//! A studio whose program is killed in the midst of saves: what was acknowledged is there, byte for byte.
+//! A studio whose program is killed in the midst of what it does, and one that two programs write to: what was
+//! acknowledged is there, byte for byte, and nothing is corrupt.
 
+#![allow(clippy::unwrap_used, reason = "in a test, what fails fails it")]
+
+use rusqlite::Connection;
+use std::fs;
 use std::io::{BufRead, BufReader};
 use std::path::Path;
-use std::process::{Command, Stdio};
+use std::process::{Child, ChildStdout, Command, Stdio};
 use std::time::{Duration, SystemTime};
 use tempfile::TempDir;
-use tonefast_core::{Moment, PhotoHash, Seen, SeenLight, SessionAbout, SessionOrder, Studio};
+use tonefast_core::{
+    Bands, Moment, PhotoHash, Seen, SeenBands, SessionAbout, SessionOrder, Studio, StudioError,
+};
 
-/// Names the child's folder; set, this program saves until it is killed.
-const FOLDER: &str = "TONEFAST_SAVES_IN";
+/// Names the child's folder; set, this program does its deed there.
+const FOLDER: &str = "TONEFAST_STUDIO";
+
+/// Names the child's deed.
+const DEED: &str = "TONEFAST_DEED";
 
 /// How often it is killed, unless the variable of this name says otherwise.
 const KILLS: &str = "TONEFAST_KILLS";
 
-/// Not a test of its own: the child that saves.
+/// How many saves each of two programs makes.
+const SAVES: i64 = 200;
+
+/// Of how many it makes at a stretch before it lets the other in.
+const STRETCH: i64 = 10;
+
+/// Snapshots in a database that is brought up to the newest version: so many that it takes a while.
+const OLD_SNAPSHOTS: i64 = 3_000;
+
+/// Not a test of its own: the child.
 #[test]
 fn child() {
     let Some(folder) = std::env::var_os(FOLDER) else { return };
-    let mut studio = Studio::open(Path::new(&folder), SystemTime::now()).unwrap();
+    let folder = Path::new(&folder);
+    match std::env::var(DEED).unwrap().as_str() {
+        "save" => save(&mut Studio::open(folder, SystemTime::now()).unwrap(), 0, i64::MAX),
+        "migrate" => {
+            println!("kept 0 0");
+            drop(Studio::open(folder, SystemTime::now()).unwrap());
+        }
+        "hold" => {
+            let mut studio = Studio::open(folder, SystemTime::now()).unwrap();
+            println!("kept 0 0");
+            save(&mut studio, 0, SAVES);
+        }
+        "share" => {
+            for from in (0..SAVES).step_by(STRETCH as usize) {
+                let mut studio = loop {
+                    match Studio::open(folder, SystemTime::now()) {
+                        Err(StudioError::InUse) => std::thread::sleep(Duration::from_millis(1)),
+                        studio => break studio.unwrap(),
+                    }
+                };
+                save(&mut studio, from, from + STRETCH);
+            }
+        }
+        deed => panic!("there is no {deed}"),
+    }
+}
+
+#[test]
+fn what_was_acknowledged_survives_a_kill() {
+    let kills = kills();
+    let folder = TempDir::new().unwrap();
+    let mut acknowledged: Vec<(i64, i64)> = Vec::new();
+    for kill in 0..kills {
+        let (mut child, output) = started(folder.path(), "save");
+        let mut lines = lines(output);
+        // At another moment each time: after none to six saves, and then some way into the next, however slow the disk.
+        acknowledged.extend(lines.by_ref().take(kill as usize % 7));
+        std::thread::sleep(somewhere(kill, 40));
+        child.kill().unwrap();
+        child.wait().unwrap();
+        acknowledged.extend(lines);
+    }
+    assert!(acknowledged.len() as u64 >= 2 * kills, "only {} saves were acknowledged", acknowledged.len());
+    let there = all_are_there(folder.path(), &acknowledged);
+    println!("{kills} kills, {} saves acknowledged, {there} there", acknowledged.len());
+}
+
+/// The migration is killed, and done by the next who opens.
+#[test]
+fn a_migration_survives_a_kill() {
+    let old = TempDir::new().unwrap();
+    old_database(&old.path().join("studio.sqlite"));
+    let mut halfway = 0;
+    let kills = kills() / 3;
+    for kill in 0..kills {
+        let folder = TempDir::new().unwrap();
+        fs::copy(old.path().join("studio.sqlite"), folder.path().join("studio.sqlite")).unwrap();
+        let (mut child, output) = started(folder.path(), "migrate");
+        let mut lines = lines(output);
+        assert_eq!(lines.next(), Some((0, 0)));
+        std::thread::sleep(somewhere(kill, 60));
+        child.kill().unwrap();
+        halfway += u64::from(!child.wait().unwrap().success());
+        drop(lines);
+        let studio = Studio::open(folder.path(), SystemTime::now()).unwrap();
+        let sessions = studio.sessions(SessionOrder::Newest).unwrap();
+        assert_eq!(studio.snapshots(sessions[0].id).unwrap().len() as i64, OLD_SNAPSHOTS + 1);
+        assert_eq!(studio.search("hull").unwrap().snapshots.len() as i64, OLD_SNAPSHOTS + 1);
+        drop(studio);
+        is_whole(folder.path());
+    }
+    assert!(halfway > 0, "every migration was done before it was killed");
+    println!("{kills} migrations, {halfway} of them killed before they ended");
+}
+
+#[test]
+fn two_programs_take_turns() {
+    let folder = TempDir::new().unwrap();
+    let children = [(); 2].map(|()| started(folder.path(), "share"));
+    let acknowledged = children.map(|(mut child, output)| {
+        let saved: Vec<_> = lines(output).collect();
+        assert!(child.wait().unwrap().success());
+        saved
+    });
+    let acknowledged = acknowledged.concat();
+    assert_eq!(acknowledged.len() as i64, 2 * SAVES);
+    assert_eq!(all_are_there(folder.path(), &acknowledged) as i64, 2 * SAVES);
+}
+
+/// Where the lock is of no use, as on some shares of a network: both write at once.
+#[test]
+fn two_programs_at_once_lose_nothing() {
+    let folder = TempDir::new().unwrap();
+    let (mut first, output) = started(folder.path(), "hold");
+    let mut first_lines = lines(output);
+    assert_eq!(first_lines.next(), Some((0, 0)));
+    fs::remove_file(folder.path().join("studio.lock")).unwrap();
+    let (mut second, output) = started(folder.path(), "hold");
+    let acknowledged: Vec<_> = first_lines.chain(lines(output).skip(1)).collect();
+    assert!(first.wait().unwrap().success() && second.wait().unwrap().success());
+    assert_eq!(acknowledged.len() as i64, 2 * SAVES);
+    assert_eq!(all_are_there(folder.path(), &acknowledged) as i64, 2 * SAVES);
+}
+
+fn kills() -> u64 {
+    std::env::var(KILLS).ok().and_then(|text| text.parse().ok()).unwrap_or(60)
+}
+
+/// Some time below so many milliseconds, another for each kill: multiples of the golden ratio fall evenly everywhere.
+fn somewhere(kill: u64, below: u64) -> Duration {
+    let fraction = (kill as f64 * 0.618_033_988_749_895).fract();
+    Duration::from_micros((fraction * 1000.0 * below as f64) as u64)
+}
+
+fn started(folder: &Path, deed: &str) -> (Child, ChildStdout) {
+    let mut child = Command::new(std::env::current_exe().unwrap())
+        .args(["child", "--exact", "--nocapture"])
+        .env(FOLDER, folder)
+        .env(DEED, deed)
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let output = child.stdout.take().unwrap();
+    (child, output)
+}
+
+/// What a child acknowledges.
+fn lines(output: ChildStdout) -> impl Iterator<Item = (i64, i64)> {
+    BufReader::new(output).lines().map_while(Result::ok).filter_map(|line| {
+        let mut words = line.strip_prefix("kept ")?.split(' ').map(str::parse);
+        Some((words.next()?.ok()?, words.next()?.ok()?))
+    })
+}
+
+fn save(studio: &mut Studio, from: i64, to: i64) {
     let session = studio.begin_session(&SessionAbout::default(), Moment(0)).unwrap();
-    for number in 0.. {
+    for number in from..to {
         let (name, bytes) = (format!("{session}-{number}"), photo(session, number));
         let hash = studio.keep_photo(session, &name, &bytes, Moment(number)).unwrap();
         studio.keep_snapshot(session, &hash, (&name, ""), &seen(number), Moment(number)).unwrap();
@@ -27,66 +180,56 @@ fn child() {
     }
 }
 
-#[test]
-fn what_was_acknowledged_survives_a_kill() {
-    let kills: u64 = std::env::var(KILLS).ok().and_then(|text| text.parse().ok()).unwrap_or(60);
-    let folder = TempDir::new().unwrap();
-    let mut acknowledged: Vec<(i64, i64)> = Vec::new();
-    for kill in 0..kills {
-        let mut child = Command::new(std::env::current_exe().unwrap())
-            .args(["child", "--exact", "--nocapture"])
-            .env(FOLDER, folder.path())
-            .stdout(Stdio::piped())
-            .spawn()
-            .unwrap();
-        let mut lines =
-            BufReader::new(child.stdout.take().unwrap()).lines().map_while(Result::ok).filter_map(|line| {
-                let mut words = line.strip_prefix("kept ")?.split(' ').map(str::parse);
-                Some((words.next()?.ok()?, words.next()?.ok()?))
-            });
-        // At another moment each time: after none to six saves, and then some way into the next, however slow the disk.
-        acknowledged.extend(lines.by_ref().take(kill as usize % 7));
-        std::thread::sleep(Duration::from_millis(kill * 7 % 40));
-        child.kill().unwrap();
-        child.wait().unwrap();
-        acknowledged.extend(lines);
-    }
-    let studio = Studio::open(folder.path(), SystemTime::now()).unwrap();
-    assert!(acknowledged.len() as u64 >= 2 * kills, "only {} saves were acknowledged", acknowledged.len());
-    let kept: Vec<_> =
-        studio.sessions(SessionOrder::Newest).unwrap().iter().flat_map(|session| studio.snapshots(session.id).unwrap()).collect();
-    for &(session, number) in &acknowledged {
-        let snapshot = kept
-            .iter()
-            .find(|snapshot| snapshot.session == session && snapshot.kept == Moment(number))
-            .unwrap_or_else(|| panic!("{session} {number} was acknowledged and is gone"));
-        assert_eq!(snapshot.seen, seen(number));
-        assert_eq!(snapshot.photo, PhotoHash::of(&photo(session, number)));
+/// All that was acknowledged is there, and all that is there is whole; answers with how many snapshots there are.
+fn all_are_there(folder: &Path, acknowledged: &[(i64, i64)]) -> usize {
+    let studio = Studio::open(folder, SystemTime::now()).unwrap();
+    let sessions = studio.sessions(SessionOrder::Newest).unwrap();
+    let kept: Vec<_> = sessions.iter().flat_map(|session| studio.snapshots(session.id).unwrap()).collect();
+    for &(session, number) in acknowledged {
+        assert!(
+            kept.iter().any(|snapshot| snapshot.session == session && snapshot.kept == Moment(number)),
+            "{session} {number} was acknowledged and is gone"
+        );
     }
     for snapshot in &kept {
         let Moment(number) = snapshot.kept;
+        assert_eq!(snapshot.seen, seen(number));
+        assert_eq!(snapshot.photo, PhotoHash::of(&photo(snapshot.session, number)));
         assert_eq!(studio.photo(&snapshot.photo).unwrap(), photo(snapshot.session, number));
     }
-    println!("{kills} kills, {} saves acknowledged, {} there", acknowledged.len(), kept.len());
+    drop(studio);
+    is_whole(folder);
+    kept.len()
+}
+
+/// By SQLite's own checks.
+fn is_whole(folder: &Path) {
+    let database = Connection::open(folder.join("studio.sqlite")).unwrap();
+    let check: String = database.query_row("PRAGMA integrity_check", [], |row| row.get(0)).unwrap();
+    assert_eq!(check, "ok");
+    let broken: i64 =
+        database.query_row("SELECT count(*) FROM pragma_foreign_key_check", [], |row| row.get(0)).unwrap();
+    assert_eq!(broken, 0);
+}
+
+/// A database of the first version, with many more snapshots than it was dumped with.
+fn old_database(path: &Path) {
+    let old = Connection::open(path).unwrap();
+    old.execute_batch(include_str!("../src/studio/tests/version-1.sql")).unwrap();
+    old.execute(
+        "WITH RECURSIVE number (at) AS (SELECT 2 UNION ALL SELECT at + 1 FROM number WHERE at <= ?1)
+         INSERT INTO snapshot (uuid, place, session, photo, title, note, kept, seen)
+         SELECT uuid || at, at, session, photo, title, note, kept, seen FROM number, snapshot WHERE snapshot.id = 1",
+        [OLD_SNAPSHOTS],
+    )
+    .unwrap();
 }
 
 fn photo(session: i64, number: i64) -> Vec<u8> {
-    (0..20_000).map(|at| (at * 31 + session * 7 + number) as u8).collect()
+    (0..20_000).map(|at| (at * 31 + session * 7 + number * 13 + (at % 97) * number) as u8).collect()
 }
 
 fn seen(number: i64) -> Seen {
-    Seen {
-        format: Seen::FORMAT,
-        core: env!("CARGO_PKG_VERSION").to_owned(),
-        quarters: 0,
-        size: (4, 3),
-        view: "bands".to_owned(),
-        squint: None,
-        bands: "even".to_owned(),
-        edges: vec![80.0, 60.0, 40.0, 20.0],
-        shares: vec![1.0 / (number + 3) as f64; 5],
-        frame: None,
-        pins: Vec::new(),
-        light: SeenLight::default(),
-    }
+    let bands = Bands::even(5).unwrap();
+    Seen::plain((4, 3), 0, (SeenBands::Even, &bands), vec![1.0 / (number + 3) as f64; 5])
 }

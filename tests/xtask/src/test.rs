@@ -53,7 +53,7 @@ const LONG_STEPS: &[Step] = &[
     },
     Step {
         name: "studio-long",
-        what: "a studio whose program is killed 500 times in the midst of saves",
+        what: "a studio whose program is killed 500 times in the midst of saves, and 166 times as it migrates",
         act: studio_long,
     },
 ];
