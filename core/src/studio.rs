@@ -13,6 +13,7 @@ mod error;
 mod faults;
 mod names;
 mod opening;
+mod parcel;
 mod pictures;
 mod schema;
 mod search;
@@ -25,6 +26,7 @@ mod trash;
 
 pub use drawings::Undrawn;
 pub use error::{StudioError, StudioFault};
+pub use parcel::Originals;
 pub use pictures::{KeptPhoto, PhotoHash};
 pub use search::Found;
 pub use seen::{Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenView};

@@ -216,6 +216,21 @@ impl Studio {
         Ok(Some(Drawing { path, held, coming: None, former: None }))
     }
 
+    /// Name and bytes of a snapshot's picture, where it stands as it was written.
+    pub(super) fn standing_png(&self, uuid: &str) -> Result<Option<(String, Vec<u8>)>, StudioError> {
+        let mut query = self.database.prepare_cached("SELECT id FROM snapshot WHERE uuid = ?1")?;
+        let Some(Drawing { path, held: Some(held), former: None, .. }) =
+            self.drawing(query.query_row([uuid], |row| row.get(0))?)?
+        else {
+            return Ok(None);
+        };
+        if !self.is_ours(&path, Some(&held))? {
+            return Ok(None);
+        }
+        let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        Ok(Some((name, self.disk.read(&path)?)))
+    }
+
     /// Whether what stands at a path has this hash.
     fn is_ours(&self, path: &Path, hash: Option<&str>) -> Result<bool, StudioError> {
         let Some(hash) = hash.filter(|_| self.disk.has(path)) else { return Ok(false) };

@@ -53,6 +53,15 @@ pub enum StudioError {
     /// A record can't be understood, or not be kept without loss.
     #[error("the record can't be understood: {0}")]
     Odd(String),
+    /// A parcel is not brought in; nothing was written.
+    #[error("this file can't be brought in: {0}")]
+    Refused(String),
+    /// What a parcel holds is here already.
+    #[error("this session is here already")]
+    AlreadyHere,
+    /// A backup is brought back where something is kept already.
+    #[error("a whole studio can only be brought back where nothing is kept yet")]
+    NotEmpty,
     /// The disk failed otherwise.
     #[error("the disk failed: {0}")]
     Disk(io::Error),
@@ -81,8 +90,10 @@ impl StudioError {
         match self {
             Self::Full | Self::ReadOnly | Self::Disk(_) => StudioFault::Disk,
             Self::Newer { .. } | Self::Damaged { .. } | Self::NotOurs { .. } => StudioFault::File,
-            Self::Changed | Self::Odd(_) => StudioFault::File,
-            Self::InUse | Self::Gone | Self::LeftOut => StudioFault::Elsewhere,
+            Self::Changed | Self::Odd(_) | Self::Refused(_) => StudioFault::File,
+            Self::InUse | Self::Gone | Self::LeftOut | Self::AlreadyHere | Self::NotEmpty => {
+                StudioFault::Elsewhere
+            }
             Self::Database(error) => match error.sqlite_error_code() {
                 Some(ErrorCode::CannotOpen | ErrorCode::SystemIoFailure) => StudioFault::Disk,
                 _ => StudioFault::Program,
@@ -107,6 +118,9 @@ impl StudioError {
             Self::Changed => "Something else wrote to the studio's folder. A backup has it as it was.",
             Self::LeftOut => "Ask for the session with its originals, or open the photo again from your own.",
             Self::Odd(_) => "A newer version of this program may know it.",
+            Self::Refused(_) => "Have it handed out anew, and don't pack it again on the way.",
+            Self::AlreadyHere => "Look among your sessions, and among what was deleted.",
+            Self::NotEmpty => "Set this studio aside first, or bring in its sessions one by one.",
             Self::Disk(_) | Self::Database(_) => "Try again; what was not kept is still in memory.",
         }
     }

@@ -1,6 +1,7 @@
 mod cuts;
 mod drawings;
 mod opening;
+mod parcels;
 
 use super::seen::tests::seen;
 use super::*;

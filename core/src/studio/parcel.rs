@@ -1,0 +1,203 @@
+//! Out and in: a session, or the whole studio, as one file.
+//!
+//! A parcel is a .zip in which nothing is packed: `tonefast.json` (see `record.rs`), originals as `photos/` with their
+//! SHA-256 for names, and pictures of snapshots as `pictures/`, to be looked at by whoever unpacks it by hand. As
+//! nothing is packed, nothing swells as it is unpacked: a parcel takes no more room than its own size.
+
+mod checked;
+mod record;
+
+use super::pictures::{self, PhotoHash};
+use super::{Moment, Studio, StudioError, next_place};
+use checked::Checked;
+use record::Record;
+use rusqlite::{Transaction, named_params};
+use std::io::{self, Read, Seek, Write};
+use zip::result::ZipError;
+use zip::write::SimpleFileOptions;
+use zip::{CompressionMethod, DateTime, ZipWriter};
+
+/// Whether originals go along. They may hold the place where they were taken; without them a session can be read, and
+/// not be measured again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Originals {
+    /// They do.
+    With,
+    /// They stay.
+    Without,
+}
+
+const RECORD: &str = "tonefast.json";
+const PHOTOS: &str = "photos/";
+const PICTURES: &str = "pictures/";
+
+impl Studio {
+    /// Writes a session as a parcel; answers with photos that should have gone along and whose files are gone or
+    /// changed. The caller waits until it is on the disk.
+    ///
+    /// # Errors
+    /// [`StudioError::Gone`] where there is no such session, and others.
+    pub fn hand_out(
+        &self,
+        session: i64,
+        originals: Originals,
+        out: impl Write + Seek,
+    ) -> Result<Vec<PhotoHash>, StudioError> {
+        let reading = self.database.unchecked_transaction()?;
+        super::sessions::is_there(&reading, session)?;
+        self.write(Record::of_session(&reading, session)?, originals, out)
+    }
+
+    /// Writes all that is kept as one parcel, originals and trash included; answers as [`Studio::hand_out`] does.
+    ///
+    /// # Errors
+    /// [`StudioError`].
+    pub fn back_up(&self, out: impl Write + Seek) -> Result<Vec<PhotoHash>, StudioError> {
+        let reading = self.database.unchecked_transaction()?;
+        self.write(Record::of_all(&reading)?, Originals::With, out)
+    }
+
+    /// Brings in what a parcel holds, a session or a whole studio, as it was; answers with the sessions.
+    ///
+    /// All of it is looked at before anything is written.
+    ///
+    /// # Errors
+    /// [`StudioError::Refused`], [`StudioError::AlreadyHere`], [`StudioError::NotEmpty`] and others; nothing is then
+    /// here that was not before.
+    pub fn bring_in(&mut self, parcel: impl Read + Seek) -> Result<Vec<i64>, StudioError> {
+        let mut parcel = Checked::of(parcel)?;
+        self.has_room_for(parcel.record())?;
+        for hash in parcel.originals() {
+            let bytes = parcel.photo(&hash)?;
+            if pictures::keep(&*self.disk, &self.photos(), &bytes)? != hash {
+                return Err(StudioError::Refused("it changed while it was read".to_owned()));
+            }
+        }
+        let change = self.change()?;
+        let sessions = bring(&change, parcel.record())?;
+        change.commit()?;
+        Ok(sessions)
+    }
+
+    fn has_room_for(&self, record: &Record) -> Result<(), StudioError> {
+        if record.whole && self.database.prepare("SELECT 1 FROM session")?.exists([])? {
+            return Err(StudioError::NotEmpty);
+        }
+        let mut session_here = self.database.prepare("SELECT 1 FROM session WHERE uuid = ?1")?;
+        let mut snapshot_here = self.database.prepare("SELECT 1 FROM snapshot WHERE uuid = ?1")?;
+        for session in &record.sessions {
+            let mut is_here = session_here.exists([&session.uuid])?;
+            for snapshot in &session.snapshots {
+                is_here = is_here || snapshot_here.exists([&snapshot.uuid])?;
+            }
+            if is_here {
+                return Err(StudioError::AlreadyHere);
+            }
+        }
+        Ok(())
+    }
+
+    fn write(
+        &self,
+        mut record: Record,
+        originals: Originals,
+        out: impl Write + Seek,
+    ) -> Result<Vec<PhotoHash>, StudioError> {
+        let mut zip = ZipWriter::new(out);
+        // One time for all, so that the same record makes the same file.
+        let options = SimpleFileOptions::default()
+            .compression_method(CompressionMethod::Stored)
+            .last_modified_time(DateTime::default())
+            .unix_permissions(0o644);
+        let mut missing = Vec::new();
+        for photo in &mut record.photos {
+            photo.original &= originals == Originals::With;
+            if !photo.original {
+                continue;
+            }
+            let hash = PhotoHash::from_digits(photo.hash.clone())?;
+            match pictures::read(&*self.disk, &self.photos(), &hash) {
+                Ok(bytes) => {
+                    zip.start_file(format!("{PHOTOS}{}", photo.hash), options).map_err(told)?;
+                    zip.write_all(&bytes)?;
+                }
+                Err(StudioError::Gone | StudioError::Changed) => {
+                    photo.original = false;
+                    missing.push(hash);
+                }
+                Err(error) => return Err(error),
+            }
+        }
+        for (number, snapshot) in record.sessions.iter().flat_map(|it| &it.snapshots).enumerate() {
+            if let Some((name, png)) = self.standing_png(&snapshot.uuid)? {
+                zip.start_file(format!("{PICTURES}{:04} {name}", number + 1), options).map_err(told)?;
+                zip.write_all(&png)?;
+            }
+        }
+        zip.start_file(RECORD, options).map_err(told)?;
+        serde_json::to_writer_pretty(&mut zip, &record).map_err(io::Error::from)?;
+        zip.finish().map_err(told)?.flush()?;
+        Ok(missing)
+    }
+}
+
+/// Writes the rows of a record that was checked.
+fn bring(change: &Transaction<'_>, record: &Record) -> Result<Vec<i64>, StudioError> {
+    for photo in &record.photos {
+        change.execute(
+            "INSERT INTO photo (hash, name, bytes, kept, left_out) VALUES (:hash, :name, :bytes, :kept, :left_out)
+             ON CONFLICT (hash) DO UPDATE SET left_out = min(left_out, excluded.left_out)",
+            named_params! {
+                ":hash": photo.hash, ":name": photo.name, ":bytes": photo.bytes, ":kept": photo.kept,
+                ":left_out": !photo.original,
+            },
+        )?;
+    }
+    for (name, value) in &record.settings {
+        change.execute(
+            "INSERT INTO setting (name, value) VALUES (?1, ?2) ON CONFLICT (name) DO UPDATE SET value = ?2",
+            (name, value),
+        )?;
+    }
+    let mut sessions = Vec::new();
+    for session in &record.sessions {
+        change.execute(
+            "INSERT INTO session (uuid, place, title, locality, day, notes, begun, deleted)
+             VALUES (:uuid, :place, :title, :locality, :day, :notes, :begun, :deleted)",
+            named_params! {
+                ":uuid": session.uuid, ":place": next_place(change, "session")?, ":title": session.title,
+                ":locality": session.locality, ":day": session.day, ":notes": session.notes,
+                ":begun": session.begun, ":deleted": session.deleted,
+            },
+        )?;
+        let id = change.last_insert_rowid();
+        for photo in &session.photos {
+            let hash = PhotoHash::from_digits(photo.photo.clone())?;
+            pictures::belong(change, id, &hash, &photo.name, Moment(photo.kept))?;
+            change.execute(
+                "UPDATE session_photo SET deleted = ?1 WHERE session = ?2 AND photo = ?3",
+                (photo.deleted, id, &photo.photo),
+            )?;
+        }
+        for snapshot in &session.snapshots {
+            change.execute(
+                "INSERT INTO snapshot (uuid, place, session, photo, title, note, kept, seen, deleted)
+                 VALUES (:uuid, :place, :session, :photo, :title, :note, :kept, :seen, :deleted)",
+                named_params! {
+                    ":uuid": snapshot.uuid, ":place": next_place(change, "snapshot")?, ":session": id,
+                    ":photo": snapshot.photo, ":title": snapshot.title, ":note": snapshot.note,
+                    ":kept": snapshot.kept, ":seen": snapshot.seen.to_json()?, ":deleted": snapshot.deleted,
+                },
+            )?;
+        }
+        sessions.push(id);
+    }
+    Ok(sessions)
+}
+
+fn told(error: ZipError) -> StudioError {
+    match error {
+        ZipError::Io(error) => error.into(),
+        other => StudioError::Refused(other.to_string()),
+    }
+}

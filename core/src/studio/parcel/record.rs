@@ -1,0 +1,185 @@
+//! `tonefast.json` of a parcel: version 1 of the schema `tonefast-studio`.
+//!
+//! Times are milliseconds since 1970, UTC. Sessions, photos of sessions and snapshots stand in their order. What a
+//! snapshot holds is [`Seen`]. A field that is not known is refused: a newer version says so by its number.
+
+use crate::studio::StudioError;
+use crate::studio::seen::Seen;
+use rusqlite::{Connection, Row};
+use serde::{Deserialize, Serialize};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What a parcel holds.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub(super) struct Record {
+    /// [`Record::SCHEMA`].
+    pub(super) schema: String,
+    /// [`Record::VERSION`].
+    pub(super) version: u32,
+    /// Version of the core that wrote it.
+    pub(super) core: String,
+    /// Whether it is all that was kept.
+    pub(super) whole: bool,
+    pub(super) sessions: Vec<SessionRecord>,
+    /// Each photo once.
+    pub(super) photos: Vec<PhotoRecord>,
+    /// By name; none but in a whole studio.
+    pub(super) settings: BTreeMap<String, String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub(super) struct SessionRecord {
+    /// Of version 7 (RFC 9562).
+    pub(super) uuid: String,
+    pub(super) title: String,
+    pub(super) locality: String,
+    pub(super) day: String,
+    pub(super) notes: String,
+    pub(super) begun: i64,
+    /// When it went into the trash.
+    pub(super) deleted: Option<i64>,
+    pub(super) photos: Vec<BelongingRecord>,
+    pub(super) snapshots: Vec<SnapshotRecord>,
+}
+
+/// That a photo belongs to a session.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub(super) struct BelongingRecord {
+    /// Its SHA-256 in hexadecimal.
+    pub(super) photo: String,
+    pub(super) name: String,
+    pub(super) kept: i64,
+    pub(super) deleted: Option<i64>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub(super) struct SnapshotRecord {
+    pub(super) uuid: String,
+    /// Its photo's SHA-256 in hexadecimal.
+    pub(super) photo: String,
+    pub(super) title: String,
+    pub(super) note: String,
+    pub(super) kept: i64,
+    pub(super) deleted: Option<i64>,
+    pub(super) seen: Seen,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub(super) struct PhotoRecord {
+    /// SHA-256 of its bytes in hexadecimal.
+    pub(super) hash: String,
+    pub(super) name: String,
+    pub(super) bytes: i64,
+    pub(super) kept: i64,
+    /// Whether its bytes are in the parcel.
+    pub(super) original: bool,
+}
+
+impl Record {
+    pub(super) const SCHEMA: &str = "tonefast-studio";
+    pub(super) const VERSION: u32 = 1;
+
+    /// A session, without what of it is deleted.
+    pub(super) fn of_session(database: &Connection, session: i64) -> Result<Self, StudioError> {
+        let session = session_record(database, session, "AND deleted IS NULL")?;
+        let used: BTreeSet<&str> = session.photos().collect();
+        let mut photos = all_photos(database)?;
+        photos.retain(|photo| used.contains(photo.hash.as_str()));
+        Ok(Self::new(false, vec![session], photos, BTreeMap::new()))
+    }
+
+    /// All that is kept.
+    pub(super) fn of_all(database: &Connection) -> Result<Self, StudioError> {
+        let mut query = database.prepare("SELECT id FROM session ORDER BY place")?;
+        let ids: Vec<i64> = query.query_map([], |row| row.get(0))?.collect::<Result<_, _>>()?;
+        let sessions =
+            ids.into_iter().map(|id| session_record(database, id, "")).collect::<Result<_, _>>()?;
+        let mut query = database.prepare("SELECT name, value FROM setting")?;
+        let settings =
+            query.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect::<Result<_, _>>()?;
+        Ok(Self::new(true, sessions, all_photos(database)?, settings))
+    }
+
+    fn new(
+        whole: bool,
+        sessions: Vec<SessionRecord>,
+        photos: Vec<PhotoRecord>,
+        settings: BTreeMap<String, String>,
+    ) -> Self {
+        let (schema, core) = (Self::SCHEMA.to_owned(), Seen::CORE.to_owned());
+        Self { schema, version: Self::VERSION, core, whole, sessions, photos, settings }
+    }
+}
+
+impl SessionRecord {
+    /// All that it refers to.
+    pub(super) fn photos(&self) -> impl Iterator<Item = &str> {
+        let snapshots = self.snapshots.iter().map(|snapshot| snapshot.photo.as_str());
+        self.photos.iter().map(|it| it.photo.as_str()).chain(snapshots)
+    }
+}
+
+fn all_photos(database: &Connection) -> Result<Vec<PhotoRecord>, StudioError> {
+    let mut query =
+        database.prepare("SELECT hash, name, bytes, kept, NOT left_out FROM photo ORDER BY hash")?;
+    let photos = query.query_map([], |row| {
+        Ok(PhotoRecord {
+            hash: row.get(0)?,
+            name: row.get(1)?,
+            bytes: row.get(2)?,
+            kept: row.get(3)?,
+            original: row.get(4)?,
+        })
+    })?;
+    Ok(photos.collect::<Result<_, _>>()?)
+}
+
+fn session_record(database: &Connection, id: i64, which: &str) -> Result<SessionRecord, StudioError> {
+    let mut query = database.prepare(&format!(
+        "SELECT photo, name, kept, deleted FROM session_photo WHERE session = ?1 {which} ORDER BY place"
+    ))?;
+    let photos = query
+        .query_map([id], |row| {
+            Ok(BelongingRecord {
+                photo: row.get(0)?,
+                name: row.get(1)?,
+                kept: row.get(2)?,
+                deleted: row.get(3)?,
+            })
+        })?
+        .collect::<Result<_, _>>()?;
+    let mut query =
+        database.prepare(&format!("SELECT * FROM snapshot WHERE session = ?1 {which} ORDER BY place"))?;
+    let snapshots = query.query_and_then([id], snapshot_record)?.collect::<Result<_, _>>()?;
+    let session = database.query_row("SELECT * FROM session WHERE id = ?1", [id], |row| {
+        Ok(SessionRecord {
+            uuid: row.get("uuid")?,
+            title: row.get("title")?,
+            locality: row.get("locality")?,
+            day: row.get("day")?,
+            notes: row.get("notes")?,
+            begun: row.get("begun")?,
+            deleted: row.get("deleted")?,
+            photos,
+            snapshots,
+        })
+    })?;
+    Ok(session)
+}
+
+fn snapshot_record(row: &Row<'_>) -> Result<SnapshotRecord, StudioError> {
+    Ok(SnapshotRecord {
+        uuid: row.get("uuid")?,
+        photo: row.get("photo")?,
+        title: row.get("title")?,
+        note: row.get("note")?,
+        kept: row.get("kept")?,
+        deleted: row.get("deleted")?,
+        seen: Seen::from_json(&row.get::<_, String>("seen")?)?,
+    })
+}
