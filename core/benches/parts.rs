@@ -5,6 +5,7 @@ mod photos;
 use divan::{Bencher, black_box};
 use photos::{SIZES, Size, file};
 use std::fs;
+use std::path::Path;
 use std::sync::Arc;
 use std::time::SystemTime;
 use tonefast_core::{
@@ -98,11 +99,9 @@ fn light_of_12_mp(bencher: Bencher<'_, '_>, name: &str) {
     });
 }
 
-/// All sessions of a full studio, sorted, and all their snapshots.
-#[divan::bench(sample_count = 20)]
-fn list_300_sessions_with_5000_snapshots(bencher: Bencher<'_, '_>) {
-    let folder = tempfile::TempDir::new().expect("a folder");
-    let mut studio = Studio::open(folder.path(), SystemTime::now()).expect("a studio");
+/// A studio of 300 sessions with 5,000 snapshots.
+fn full_studio(folder: &Path) -> Studio {
+    let mut studio = Studio::open(folder, SystemTime::now()).expect("a studio");
     let sessions: Vec<i64> = (0..300)
         .map(|at| {
             let about = SessionAbout { title: format!("Low water {at}"), ..SessionAbout::default() };
@@ -113,11 +112,36 @@ fn list_300_sessions_with_5000_snapshots(bencher: Bencher<'_, '_>) {
     let seen = Seen::plain((4000, 3000), 0, (SeenBands::Even, &five()), vec![0.2; 5]);
     for at in 0..5_000 {
         let session = sessions[at % sessions.len()];
-        studio.keep_snapshot(session, &photo, ("Hull", ""), &seen, Moment(0)).expect("room for it");
+        let title = format!("Hull {at}");
+        studio.keep_snapshot(session, &photo, (&title, ""), &seen, Moment(0)).expect("room for it");
     }
+    studio
+}
+
+/// All sessions of a full studio, sorted, and all their snapshots.
+#[divan::bench(sample_count = 20)]
+fn list_300_sessions_with_5000_snapshots(bencher: Bencher<'_, '_>) {
+    let folder = tempfile::TempDir::new().expect("a folder");
+    let studio = full_studio(folder.path());
     bencher.bench_local(|| {
         let listed = studio.sessions(SessionOrder::Title).expect("they were just begun");
         let snapshots = |session: &Session| studio.snapshots(session.id).expect("they were just kept").len();
         assert_eq!(listed.iter().map(snapshots).sum::<usize>(), 5_000);
     });
+}
+
+/// A word that is in one title of 5,000, and one that is in all.
+#[divan::bench(args = ["4321", "hull"], sample_count = 20)]
+fn search_5000_snapshots(bencher: Bencher<'_, '_>, word: &str) {
+    let folder = tempfile::TempDir::new().expect("a folder");
+    let studio = full_studio(folder.path());
+    bencher.bench_local(|| studio.search(word).expect("words are found"));
+}
+
+/// Looked through for damage, tidied, and ready.
+#[divan::bench(sample_count = 20)]
+fn open_a_full_studio(bencher: Bencher<'_, '_>) {
+    let folder = tempfile::TempDir::new().expect("a folder");
+    drop(full_studio(folder.path()));
+    bencher.bench_local(|| Studio::open(folder.path(), SystemTime::now()).expect("it was closed"));
 }

@@ -69,7 +69,11 @@ impl Studio {
     }
 
     fn open_on(disk: Box<dyn Disk>, folder: &Path, now: SystemTime) -> Result<Self, StudioError> {
+        let fresh: Vec<&Path> = folder.ancestors().take_while(|it| !disk.has(it)).collect();
         disk.make_folder(folder)?;
+        for above in fresh.iter().filter_map(|it| it.parent()).filter(|it| disk.has(it)) {
+            disk.sync_folder(above)?;
+        }
         let lock = Lock::take(&folder.join(LOCK))?;
         let database = opening::connected(&*disk, &folder.join(DATABASE))?;
         let mut studio = Self { folder: folder.to_owned(), database, disk, _lock: lock };

@@ -1,17 +1,18 @@
 //! A studio whose program is killed in the midst of what it does, and one that two programs write to: what was
 //! acknowledged is there, byte for byte, and nothing is corrupt.
 
+#![allow(clippy::disallowed_types, reason = "the parcel is a file, as a painter has it")]
 #![allow(clippy::unwrap_used, reason = "in a test, what fails fails it")]
 
 use rusqlite::Connection;
-use std::fs;
-use std::io::{BufRead, BufReader};
+use std::fs::{self, File};
+use std::io::{BufRead, BufReader, Cursor};
 use std::path::Path;
 use std::process::{Child, ChildStdout, Command, Stdio};
 use std::time::{Duration, SystemTime};
 use tempfile::TempDir;
 use tonefast_core::{
-    Bands, Moment, PhotoHash, Seen, SeenBands, SessionAbout, SessionOrder, Studio, StudioError,
+    Bands, Moment, PhotoHash, Progress, Seen, SeenBands, SessionAbout, SessionOrder, Studio, StudioError,
 };
 
 /// Names the child's folder; set, this program does its deed there.
@@ -19,6 +20,9 @@ const FOLDER: &str = "TONEFAST_STUDIO";
 
 /// Names the child's deed.
 const DEED: &str = "TONEFAST_DEED";
+
+/// Names the parcel that it brings in.
+const PARCEL: &str = "TONEFAST_PARCEL";
 
 /// How often it is killed, unless the variable of this name says otherwise.
 const KILLS: &str = "TONEFAST_KILLS";
@@ -38,25 +42,25 @@ fn child() {
     let Some(folder) = std::env::var_os(FOLDER) else { return };
     let folder = Path::new(&folder);
     match std::env::var(DEED).unwrap().as_str() {
-        "save" => save(&mut Studio::open(folder, SystemTime::now()).unwrap(), 0, i64::MAX),
+        "save" => save(&mut opened(folder), 0, i64::MAX),
         "migrate" => {
             println!("kept 0 0");
-            drop(Studio::open(folder, SystemTime::now()).unwrap());
+            drop(opened(folder));
+        }
+        "bring in" => {
+            let mut studio = opened(folder);
+            println!("kept 0 0");
+            let parcel = File::open(std::env::var_os(PARCEL).unwrap()).unwrap();
+            studio.bring_in(&Progress::new(), parcel).unwrap();
         }
         "hold" => {
-            let mut studio = Studio::open(folder, SystemTime::now()).unwrap();
+            let mut studio = opened(folder);
             println!("kept 0 0");
             save(&mut studio, 0, SAVES);
         }
         "share" => {
             for from in (0..SAVES).step_by(STRETCH as usize) {
-                let mut studio = loop {
-                    match Studio::open(folder, SystemTime::now()) {
-                        Err(StudioError::InUse) => std::thread::sleep(Duration::from_millis(1)),
-                        studio => break studio.unwrap(),
-                    }
-                };
-                save(&mut studio, from, from + STRETCH);
+                save(&mut opened(folder), from, from + STRETCH);
             }
         }
         deed => panic!("there is no {deed}"),
@@ -100,7 +104,7 @@ fn a_migration_survives_a_kill() {
         child.kill().unwrap();
         halfway += u64::from(!child.wait().unwrap().success());
         drop(lines);
-        let studio = Studio::open(folder.path(), SystemTime::now()).unwrap();
+        let studio = opened(folder.path());
         let sessions = studio.sessions(SessionOrder::Newest).unwrap();
         assert_eq!(studio.snapshots(sessions[0].id).unwrap().len() as i64, OLD_SNAPSHOTS + 1);
         assert_eq!(studio.search("hull").unwrap().snapshots.len() as i64, OLD_SNAPSHOTS + 1);
@@ -109,6 +113,43 @@ fn a_migration_survives_a_kill() {
     }
     assert!(halfway > 0, "every migration was done before it was killed");
     println!("{kills} migrations, {halfway} of them killed before they ended");
+}
+
+/// Of a parcel that was being brought in there is all or nothing, and it comes in at the next try.
+#[test]
+fn what_is_brought_in_survives_a_kill() {
+    let source = TempDir::new().unwrap();
+    let mut studio = Studio::open(source.path(), SystemTime::now()).unwrap();
+    save(&mut studio, 0, 40);
+    let mut parcel = Cursor::new(Vec::new());
+    studio.back_up(&Progress::new(), &mut parcel).unwrap();
+    let path = source.path().join("parcel.zip");
+    fs::write(&path, parcel.get_ref()).unwrap();
+    let (mut halfway, mut came) = (0, 0);
+    let kills = kills() / 3;
+    for kill in 0..kills {
+        let folder = TempDir::new().unwrap();
+        let (mut child, output) = started_with(folder.path(), "bring in", &path);
+        let mut lines = lines(output);
+        assert_eq!(lines.next(), Some((0, 0)));
+        std::thread::sleep(somewhere(kill, 60));
+        child.kill().unwrap();
+        halfway += u64::from(!child.wait().unwrap().success());
+        drop(lines);
+        let mut studio = opened(folder.path());
+        if studio.sessions(SessionOrder::Newest).unwrap().is_empty() {
+            studio.bring_in(&Progress::new(), Cursor::new(parcel.get_ref())).unwrap();
+        } else {
+            came += 1;
+        }
+        let mut again = Cursor::new(Vec::new());
+        studio.back_up(&Progress::new(), &mut again).unwrap();
+        assert!(again.get_ref() == parcel.get_ref());
+        drop(studio);
+        assert_eq!(all_are_there(folder.path(), &[]), 40);
+    }
+    assert!(halfway > 0, "all was brought in before it was killed");
+    println!("{kills} parcels, {halfway} programs killed before they ended, {came} parcels there by then");
 }
 
 #[test]
@@ -151,10 +192,15 @@ fn somewhere(kill: u64, below: u64) -> Duration {
 }
 
 fn started(folder: &Path, deed: &str) -> (Child, ChildStdout) {
+    started_with(folder, deed, Path::new(""))
+}
+
+fn started_with(folder: &Path, deed: &str, parcel: &Path) -> (Child, ChildStdout) {
     let mut child = Command::new(std::env::current_exe().unwrap())
         .args(["child", "--exact", "--nocapture"])
         .env(FOLDER, folder)
         .env(DEED, deed)
+        .env(PARCEL, parcel)
         .stdout(Stdio::piped())
         .spawn()
         .unwrap();
@@ -170,6 +216,17 @@ fn lines(output: ChildStdout) -> impl Iterator<Item = (i64, i64)> {
     })
 }
 
+/// Opens a studio that nobody has: a child that another test starts at this very moment holds on to all that is open
+/// here, locks too, until it is a program of its own.
+fn opened(folder: &Path) -> Studio {
+    loop {
+        match Studio::open(folder, SystemTime::now()) {
+            Err(StudioError::InUse) => std::thread::sleep(Duration::from_millis(1)),
+            studio => return studio.unwrap(),
+        }
+    }
+}
+
 fn save(studio: &mut Studio, from: i64, to: i64) {
     let session = studio.begin_session(&SessionAbout::default(), Moment(0)).unwrap();
     for number in from..to {
@@ -182,7 +239,7 @@ fn save(studio: &mut Studio, from: i64, to: i64) {
 
 /// All that was acknowledged is there, and all that is there is whole; answers with how many snapshots there are.
 fn all_are_there(folder: &Path, acknowledged: &[(i64, i64)]) -> usize {
-    let studio = Studio::open(folder, SystemTime::now()).unwrap();
+    let studio = opened(folder);
     let sessions = studio.sessions(SessionOrder::Newest).unwrap();
     let kept: Vec<_> = sessions.iter().flat_map(|session| studio.snapshots(session.id).unwrap()).collect();
     for &(session, number) in acknowledged {

@@ -62,6 +62,9 @@ pub enum StudioError {
     /// A backup is brought back where something is kept already.
     #[error("a whole studio can only be brought back where nothing is kept yet")]
     NotEmpty,
+    /// The caller called it off.
+    #[error("it was called off")]
+    Cancelled,
     /// The disk failed otherwise.
     #[error("the disk failed: {0}")]
     Disk(io::Error),
@@ -77,7 +80,7 @@ pub enum StudioFault {
     Disk,
     /// A file's, which is not what it should be.
     File,
-    /// Nobody's: another window has it, or it was deleted.
+    /// Nobody's: another window has it, it was deleted, it is here already, or it was called off.
     Elsewhere,
     /// The program's.
     Program,
@@ -91,9 +94,12 @@ impl StudioError {
             Self::Full | Self::ReadOnly | Self::Disk(_) => StudioFault::Disk,
             Self::Newer { .. } | Self::Damaged { .. } | Self::NotOurs { .. } => StudioFault::File,
             Self::Changed | Self::Odd(_) | Self::Refused(_) => StudioFault::File,
-            Self::InUse | Self::Gone | Self::LeftOut | Self::AlreadyHere | Self::NotEmpty => {
-                StudioFault::Elsewhere
-            }
+            Self::InUse
+            | Self::Gone
+            | Self::LeftOut
+            | Self::AlreadyHere
+            | Self::NotEmpty
+            | Self::Cancelled => StudioFault::Elsewhere,
             Self::Database(error) => match error.sqlite_error_code() {
                 Some(ErrorCode::CannotOpen | ErrorCode::SystemIoFailure) => StudioFault::Disk,
                 _ => StudioFault::Program,
@@ -121,6 +127,7 @@ impl StudioError {
             Self::Refused(_) => "Have it handed out anew, and don't pack it again on the way.",
             Self::AlreadyHere => "Look among your sessions, and among what was deleted.",
             Self::NotEmpty => "Set this studio aside first, or bring in its sessions one by one.",
+            Self::Cancelled => "Do it again when you like; nothing was changed.",
             Self::Disk(_) | Self::Database(_) => "Try again; what was not kept is still in memory.",
         }
     }

@@ -9,6 +9,7 @@ mod record;
 
 use super::pictures::{self, PhotoHash};
 use super::{Moment, Studio, StudioError, next_place};
+use crate::Progress;
 use checked::Checked;
 use record::Record;
 use rusqlite::{Transaction, named_params};
@@ -41,20 +42,25 @@ impl Studio {
         &self,
         session: i64,
         originals: Originals,
+        progress: &Progress,
         out: impl Write + Seek,
     ) -> Result<Vec<PhotoHash>, StudioError> {
         let reading = self.database.unchecked_transaction()?;
         super::sessions::is_there(&reading, session)?;
-        self.write(Record::of_session(&reading, session)?, originals, out)
+        self.write(Record::of_session(&reading, session)?, originals, progress, out)
     }
 
     /// Writes all that is kept as one parcel, originals and trash included; answers as [`Studio::hand_out`] does.
     ///
     /// # Errors
     /// [`StudioError`].
-    pub fn back_up(&self, out: impl Write + Seek) -> Result<Vec<PhotoHash>, StudioError> {
+    pub fn back_up(
+        &self,
+        progress: &Progress,
+        out: impl Write + Seek,
+    ) -> Result<Vec<PhotoHash>, StudioError> {
         let reading = self.database.unchecked_transaction()?;
-        self.write(Record::of_all(&reading)?, Originals::With, out)
+        self.write(Record::of_all(&reading)?, Originals::With, progress, out)
     }
 
     /// Brings in what a parcel holds, a session or a whole studio, as it was; answers with the sessions.
@@ -64,12 +70,18 @@ impl Studio {
     /// # Errors
     /// [`StudioError::Refused`], [`StudioError::AlreadyHere`], [`StudioError::NotEmpty`] and others; nothing is then
     /// here that was not before.
-    pub fn bring_in(&mut self, parcel: impl Read + Seek) -> Result<Vec<i64>, StudioError> {
-        let mut parcel = Checked::of(parcel)?;
+    pub fn bring_in(
+        &mut self,
+        progress: &Progress,
+        parcel: impl Read + Seek,
+    ) -> Result<Vec<i64>, StudioError> {
+        let mut parcel = Checked::of(parcel, |share| reached(progress, share / 2.0))?;
         self.has_room_for(parcel.record())?;
-        for hash in parcel.originals() {
-            let bytes = parcel.photo(&hash)?;
-            if pictures::keep(&*self.disk, &self.photos(), &bytes)? != hash {
+        let originals = parcel.originals();
+        for (at, hash) in originals.iter().enumerate() {
+            reached(progress, 0.5 + at as f32 / originals.len() as f32 / 2.0)?;
+            let bytes = parcel.photo(hash)?;
+            if pictures::keep(&*self.disk, &self.photos(), &bytes)? != *hash {
                 return Err(StudioError::Refused("it changed while it was read".to_owned()));
             }
         }
@@ -101,6 +113,7 @@ impl Studio {
         &self,
         mut record: Record,
         originals: Originals,
+        progress: &Progress,
         out: impl Write + Seek,
     ) -> Result<Vec<PhotoHash>, StudioError> {
         let mut zip = ZipWriter::new(out);
@@ -110,7 +123,9 @@ impl Studio {
             .last_modified_time(DateTime::default())
             .unix_permissions(0o644);
         let mut missing = Vec::new();
-        for photo in &mut record.photos {
+        let count = record.photos.len() as f32;
+        for (at, photo) in record.photos.iter_mut().enumerate() {
+            reached(progress, at as f32 / count)?;
             photo.original &= originals == Originals::With;
             if !photo.original {
                 continue;
@@ -193,6 +208,11 @@ fn bring(change: &Transaction<'_>, record: &Record) -> Result<Vec<i64>, StudioEr
         sessions.push(id);
     }
     Ok(sessions)
+}
+
+/// Says how far it is, and stops where it was called off.
+fn reached(progress: &Progress, share: f32) -> Result<(), StudioError> {
+    progress.reach(share).map_err(|_| StudioError::Cancelled)
 }
 
 fn told(error: ZipError) -> StudioError {

@@ -53,7 +53,7 @@ const LONG_STEPS: &[Step] = &[
     },
     Step {
         name: "studio-long",
-        what: "a studio whose program is killed 500 times in the midst of saves, and 166 times as it migrates",
+        what: "a studio whose program is killed 500 times as it saves, and 332 times as it does else",
         act: studio_long,
     },
 ];

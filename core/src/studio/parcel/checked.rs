@@ -29,8 +29,11 @@ struct Schema {
 }
 
 impl<R: Read + Seek> Checked<R> {
-    /// Looks at all of a parcel.
-    pub(super) fn of(parcel: R) -> Result<Self, StudioError> {
+    /// Looks at all of a parcel; says what share of it was looked at.
+    pub(super) fn of(
+        parcel: R,
+        reached: impl Fn(f32) -> Result<(), StudioError>,
+    ) -> Result<Self, StudioError> {
         let mut zip = ZipArchive::new(parcel).map_err(told)?;
         if zip.has_duplicate_names() {
             return refused("two of its parts have one name");
@@ -67,8 +70,10 @@ impl<R: Read + Seek> Checked<R> {
         let record = read_record(&mut zip)?;
         check(&record, &photos)?;
         let mut checked = Self { zip, record };
-        for hash in checked.originals() {
-            if PhotoHash::of(&checked.photo(&hash)?) != hash {
+        let originals = checked.originals();
+        for (at, hash) in originals.iter().enumerate() {
+            reached(at as f32 / originals.len() as f32)?;
+            if PhotoHash::of(&checked.photo(hash)?) != *hash {
                 return refused("a photo in it is damaged");
             }
         }

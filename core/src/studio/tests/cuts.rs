@@ -4,8 +4,10 @@
 use super::*;
 use crate::studio::faults::{Faulty, Then};
 use crate::studio::pictures;
-use std::sync::Arc;
+use crate::{Originals, Progress};
+use std::io::Cursor;
 use std::sync::atomic::{AtomicU32, Ordering};
+use std::sync::{Arc, LazyLock};
 
 /// All rows of all tables but for their UUIDs, by which two states are told apart.
 fn state(studio: &Studio) -> String {
@@ -99,8 +101,18 @@ fn setting_aside_never_leaves_a_place_where_a_new_studio_is_begun_unasked() {
 
 type Deed = fn(&mut Studio, i64, i64) -> Result<(), StudioError>;
 
+/// A session of another studio.
+static PARCEL: LazyLock<Vec<u8>> = LazyLock::new(|| {
+    let folder = TempDir::new().unwrap();
+    let (studio, session, ..) = begun(folder.path());
+    let mut parcel = Cursor::new(Vec::new());
+    studio.hand_out(session, Originals::Without, &Progress::new(), &mut parcel).unwrap();
+    parcel.into_inner()
+});
+
 /// What a painter does, on a session and a snapshot in it.
-const DEEDS: [(&str, Deed); 10] = [
+const DEEDS: [(&str, Deed); 11] = [
+    ("bring in", |studio, _, _| studio.bring_in(&Progress::new(), Cursor::new(&*PARCEL)).map(drop)),
     ("begin", |studio, _, _| studio.begin_session(&about("High water"), NOON).map(drop)),
     ("describe", |studio, session, _| studio.describe_session(session, &about("Ebb"))),
     ("keep a photo", |studio, session, _| studio.keep_photo(session, "b", b"more", NOON).map(drop)),

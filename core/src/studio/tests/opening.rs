@@ -148,10 +148,11 @@ fn orphans_are_swept_after_a_day_and_known_photos_stay() {
 }
 
 /// The databases of released versions, as they were on the disk: dumps that are never changed.
-const VERSIONS: &[&str] = &[include_str!("version-1.sql")];
+const VERSIONS: &[&str] = &[include_str!("version-1.sql"), include_str!("version-2.sql")];
 
 #[test]
 fn a_database_of_any_version_opens() {
+    assert_eq!(VERSIONS.len() as u32, schema::NEWEST, "each version has its dump");
     for dump in VERSIONS {
         let folder = TempDir::new().unwrap();
         Connection::open(folder.path().join(DATABASE)).unwrap().execute_batch(dump).unwrap();

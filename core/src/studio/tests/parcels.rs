@@ -1,6 +1,7 @@
 //! Sessions and studios that go out and come in.
 
 use super::*;
+use crate::Progress;
 use crate::studio::faults::{Faulty, Then};
 use std::io::{Cursor, Write};
 use zip::write::SimpleFileOptions;
@@ -8,18 +9,18 @@ use zip::{CompressionMethod, ZipArchive, ZipWriter};
 
 fn handed_out(studio: &Studio, session: i64, originals: Originals) -> Vec<u8> {
     let mut parcel = Cursor::new(Vec::new());
-    assert_eq!(studio.hand_out(session, originals, &mut parcel).unwrap(), []);
+    assert_eq!(studio.hand_out(session, originals, &Progress::new(), &mut parcel).unwrap(), []);
     parcel.into_inner()
 }
 
 fn backed_up(studio: &Studio) -> Vec<u8> {
     let mut parcel = Cursor::new(Vec::new());
-    assert_eq!(studio.back_up(&mut parcel).unwrap(), []);
+    assert_eq!(studio.back_up(&Progress::new(), &mut parcel).unwrap(), []);
     parcel.into_inner()
 }
 
 fn brought_in(studio: &mut Studio, parcel: &[u8]) -> Result<Vec<i64>, StudioError> {
-    studio.bring_in(Cursor::new(parcel))
+    studio.bring_in(&Progress::new(), Cursor::new(parcel))
 }
 
 /// Two sessions with photos of their own and one of both, things in the trash, and a setting.
@@ -114,13 +115,19 @@ fn a_photo_that_is_gone_keeps_no_backup_from_being_made() {
     let lost = PhotoHash::of(b"not quite a picture");
     fs::write(lost.path(&studio.photos()), b"damaged").unwrap();
     let mut parcel = Cursor::new(Vec::new());
-    assert_eq!(studio.back_up(&mut parcel).unwrap(), std::slice::from_ref(&lost));
+    assert_eq!(studio.back_up(&Progress::new(), &mut parcel).unwrap(), std::slice::from_ref(&lost));
     let mut there = opened(other.path());
     brought_in(&mut there, parcel.get_ref()).unwrap();
     assert!(matches!(there.photo(&lost), Err(StudioError::LeftOut)));
     assert_eq!(there.sessions(SessionOrder::Newest).unwrap()[0].snapshots, 2);
-    assert!(matches!(studio.hand_out(99, Originals::With, Cursor::new(Vec::new())), Err(StudioError::Gone)));
-    assert_eq!(studio.hand_out(session, Originals::With, Cursor::new(Vec::new())).unwrap(), [lost]);
+    assert!(matches!(
+        studio.hand_out(99, Originals::With, &Progress::new(), Cursor::new(Vec::new())),
+        Err(StudioError::Gone)
+    ));
+    assert_eq!(
+        studio.hand_out(session, Originals::With, &Progress::new(), Cursor::new(Vec::new())).unwrap(),
+        [lost]
+    );
 }
 
 /// As any program sees it: the zip crate's own reader, whose sums are checked as it reads.
@@ -307,6 +314,21 @@ fn a_damaged_parcel_never_comes_in_as_another() {
         assert!(brought_in(&mut there, &good[..at]).is_err(), "cut at {at}");
     }
     assert!(came < good.len() / 10, "{came} of {}", good.len());
+}
+
+#[test]
+fn it_can_be_called_off_and_nothing_is_written() {
+    let (folder, other) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    let (studio, session) = full(folder.path());
+    let parcel = handed_out(&studio, session, Originals::With);
+    let called_off = Progress::new();
+    called_off.cancel();
+    let out = studio.hand_out(session, Originals::With, &called_off, Cursor::new(Vec::new()));
+    assert!(matches!(out, Err(StudioError::Cancelled)));
+    let mut there = opened(other.path());
+    let came = there.bring_in(&called_off, Cursor::new(parcel));
+    assert!(matches!(came, Err(StudioError::Cancelled)));
+    assert_eq!(files(other.path()), [] as [PathBuf; 0]);
 }
 
 #[test]
