@@ -76,7 +76,8 @@ impl Difference {
 }
 
 impl Verdict {
-    fn of(lightness: f64, half_width: f64) -> Self {
+    /// Of a difference of L*, and half of the 95 % interval of it.
+    pub(crate) fn of(lightness: f64, half_width: f64) -> Self {
         let size = lightness.abs();
         if size < ONE_TONE {
             return if size + half_width < 2.0 * ONE_TONE { Self::SameTone } else { Self::CannotTell };

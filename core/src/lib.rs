@@ -44,9 +44,9 @@ pub use photo::{Noticed, OpenError, OpenOptions, Orientation, Photo, Progress, W
 pub use reading::{Look, Pushed, Reading, ReadingError, Spot, StandardError, Warning};
 pub use squint::{SoftMap, Squint};
 pub use studio::{
-    Deleted, Found, Kept, KeptPhoto, Moment, Originals, PhotoHash, Seen, SeenBands, SeenKind, SeenLight,
-    SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenView, Session, SessionAbout, SessionOrder, Snapshot,
-    Studio, StudioError, StudioFault, Undrawn,
+    Changes, Deleted, Found, Kept, KeptPhoto, Moment, Originals, PhotoHash, PinChange, Seen, SeenBands,
+    SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenView, Session, SessionAbout,
+    SessionOrder, Snapshot, Studio, StudioError, StudioFault, Undrawn, file_stem,
 };
 pub use thumbnail::Thumbnail;
 pub use tonal_map::{Histogram, TonalMap};

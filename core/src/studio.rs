@@ -6,6 +6,7 @@
 //!
 //! Out of scope: clocks (times come in), and drawing what is kept.
 
+mod changes;
 mod disk;
 mod drawings;
 mod error;
@@ -22,10 +23,13 @@ mod sessions;
 mod snapshots;
 #[cfg(test)]
 mod tests;
+mod thumbnails;
 mod trash;
 
+pub use changes::{Changes, PinChange};
 pub use drawings::Undrawn;
 pub use error::{StudioError, StudioFault};
+pub use names::file_stem;
 pub use parcel::Originals;
 pub use pictures::{KeptPhoto, PhotoHash};
 pub use search::Found;
@@ -36,6 +40,7 @@ pub use trash::{Deleted, Kept};
 
 use disk::{Disk, Lock, Machine};
 use rusqlite::{Connection, OptionalExtension, Params, Transaction, TransactionBehavior};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
 use uuid::{NoContext, Timestamp, Uuid};
@@ -56,6 +61,7 @@ const DATABASE: &str = "studio.sqlite";
 const LOCK: &str = "studio.lock";
 const PHOTOS: &str = "photos";
 const TRASH: &str = "trash";
+const THUMBNAILS: &str = "thumbnails";
 
 impl Studio {
     /// Opens the studio in a folder, or begins one; by `now` the trash is emptied, and files that no row knows are
@@ -78,7 +84,11 @@ impl Studio {
         let database = opening::connected(&*disk, &folder.join(DATABASE))?;
         let mut studio = Self { folder: folder.to_owned(), database, disk, _lock: lock };
         // What could not be tidied away lies there until the next time.
-        if let Err(error) = studio.empty_trash(Moment::of(now)).and_then(|()| studio.sweep(now)) {
+        let tidied = studio
+            .empty_trash(Moment::of(now))
+            .and_then(|()| studio.sweep(now))
+            .and_then(|()| studio.sweep_thumbnails());
+        if let Err(error) = tidied {
             tracing::warn!("the studio was not tidied: {error}");
         }
         Ok(studio)
@@ -103,6 +113,16 @@ impl Studio {
             (name, value),
         )?;
         Ok(())
+    }
+
+    /// All settings, by name.
+    ///
+    /// # Errors
+    /// [`StudioError`].
+    pub fn settings(&self) -> Result<BTreeMap<String, String>, StudioError> {
+        let mut query = self.database.prepare_cached("SELECT name, value FROM setting")?;
+        let settings = query.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        Ok(settings.collect::<Result<_, _>>()?)
     }
 
     /// A setting, if it was ever kept.

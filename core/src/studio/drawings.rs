@@ -6,15 +6,15 @@ use rusqlite::{OptionalExtension, params};
 use std::io;
 use std::path::{Path, PathBuf};
 
-/// A picture of a snapshot that could not be written.
+/// A snapshot whose picture is not there, or not as it should be.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Undrawn {
     /// The snapshot.
     pub snapshot: i64,
-    /// Where it was to be.
-    pub path: PathBuf,
-    /// Why it is not.
-    pub trouble: String,
+    /// Where it was to be; none where that was not tried yet.
+    pub path: Option<PathBuf>,
+    /// Why it is not; none where it was not tried yet, or what it says has changed since.
+    pub trouble: Option<String>,
 }
 
 /// What is remembered of a snapshot's picture.
@@ -34,6 +34,9 @@ const NAMESAKES: u32 = 10_000;
 /// What a picture without a title is called.
 const UNTITLED: &str = "snapshot";
 
+/// What is told of a picture that was being written when the program ended.
+const CUT_OFF: &str = "its writing was cut off";
+
 impl Studio {
     /// Writes the picture of a snapshot (a whole PNG) into a folder of the painter's, under a name made of a title, and
     /// lets everybody read it (mode 0644); answers with its path.
@@ -52,7 +55,7 @@ impl Studio {
         png: &[u8],
     ) -> Result<PathBuf, StudioError> {
         let coming = folder.join(format!(".{}.coming", self.snapshot(snapshot)?.uuid));
-        let wanted = folder.join(format!("{}.png", names::stem(title, UNTITLED)));
+        let wanted = folder.join(format!("{}.png", names::file_stem(title, UNTITLED)));
         let result = self.draw(snapshot, &wanted, &coming, png);
         if let Err(error) = &result {
             let _ = self.disk.remove(&coming);
@@ -69,20 +72,26 @@ impl Studio {
         result
     }
 
-    /// Pictures that could not be written, or whose writing was cut off: to be drawn again.
+    /// Snapshots whose pictures are to be drawn: never drawn yet, changed since, failed, or cut off. What is deleted,
+    /// and what has no original to be drawn from, is not among them.
     ///
     /// # Errors
     /// [`StudioError`].
     pub fn undrawn(&self) -> Result<Vec<Undrawn>, StudioError> {
         let mut query = self.database.prepare_cached(
-            "SELECT snapshot, path, coalesce(trouble, 'its writing was cut off') FROM drawing
-             WHERE trouble IS NOT NULL OR coming IS NOT NULL ORDER BY snapshot",
+            "SELECT snapshot.id, path, trouble, coming IS NOT NULL FROM snapshot
+             JOIN session ON session.id = session JOIN photo ON hash = photo
+             LEFT JOIN drawing ON snapshot = snapshot.id
+             WHERE snapshot.deleted IS NULL AND session.deleted IS NULL AND NOT left_out
+             AND (path IS NULL OR trouble IS NOT NULL OR coming IS NOT NULL OR stale) ORDER BY snapshot.place",
         )?;
         let rows = query.query_map([], |row| {
+            let cut_off = row.get::<_, Option<bool>>(3)? == Some(true);
+            let trouble: Option<String> = row.get(2)?;
             Ok(Undrawn {
                 snapshot: row.get(0)?,
-                path: PathBuf::from(row.get::<_, String>(1)?),
-                trouble: row.get(2)?,
+                path: row.get::<_, Option<String>>(1)?.map(PathBuf::from),
+                trouble: trouble.or_else(|| cut_off.then(|| CUT_OFF.to_owned())),
             })
         })?;
         Ok(rows.collect::<Result<_, _>>()?)
@@ -197,7 +206,7 @@ impl Studio {
                 self.take_away(former)?;
             }
             self.alter(
-                "UPDATE drawing SET held = coming, coming = NULL, former = NULL, trouble = NULL WHERE snapshot = ?1",
+                "UPDATE drawing SET held = coming, coming = NULL, former = NULL, trouble = NULL, stale = 0 WHERE snapshot = ?1",
                 [snapshot],
             )?;
             return Ok(Some(Drawing { path, held: Some(coming), coming: None, former: None }));
@@ -210,8 +219,8 @@ impl Studio {
         let path = former.unwrap_or(path);
         self.alter(
             "UPDATE drawing SET path = ?2, coming = NULL, former = NULL,
-             trouble = coalesce(trouble, 'its writing was cut off') WHERE snapshot = ?1",
-            params![snapshot, text(&path)?],
+             trouble = coalesce(trouble, ?3) WHERE snapshot = ?1",
+            params![snapshot, text(&path)?, CUT_OFF],
         )?;
         Ok(Some(Drawing { path, held, coming: None, former: None }))
     }

@@ -10,7 +10,8 @@ const DEVICES: [&str; 6] = ["con", "prn", "aux", "nul", "conin$", "conout$"];
 /// A file's name without its ending, from a title: what no system's file may hold is a space, spaces are one, dots at
 /// either end are gone, and what is too long is cut between characters. Emoji and all scripts stay; what turns the
 /// direction of writing does not, since it makes a name read as another. Where nothing is left it is `otherwise`.
-pub(super) fn stem(title: &str, otherwise: &str) -> String {
+#[must_use]
+pub fn file_stem(title: &str, otherwise: &str) -> String {
     let plain: String = title.chars().map(|it| if is_forbidden(it) { ' ' } else { it }).collect();
     let spaced = plain.split_whitespace().collect::<Vec<_>>().join(" ");
     let mut name = ends_cut(&spaced).to_owned();
@@ -78,14 +79,14 @@ mod tests {
             ("hull \u{202e}gnp.exe", "hull gnp.exe"),
             ("a\0b", "a b"),
         ] {
-            assert_eq!(stem(title, "snapshot"), name, "{title:?}");
+            assert_eq!(file_stem(title, "snapshot"), name, "{title:?}");
         }
     }
 
     #[test]
     fn a_long_title_is_cut_between_characters() {
         for long in ["w".repeat(300), "水".repeat(300), "👩‍🎨".repeat(300), "a ".repeat(300)] {
-            let name = stem(&long, "snapshot");
+            let name = file_stem(&long, "snapshot");
             assert!((100..=LONGEST).contains(&name.len()), "{name}");
             assert!(long.starts_with(&name) && name == name.trim(), "{name}");
             assert!(!name.ends_with('\u{200d}'), "{name}");
@@ -98,7 +99,7 @@ mod tests {
         let folder = tempfile::TempDir::new().unwrap();
         for title in ["🌊".repeat(300), "水/".repeat(200), "x".repeat(300), "..".to_owned(), "a:b".to_owned()]
         {
-            let path = folder.path().join(format!("{} (12).png", stem(&title, "snapshot")));
+            let path = folder.path().join(format!("{} (12).png", file_stem(&title, "snapshot")));
             std::fs::write(&path, b"").unwrap();
             assert_eq!(path.parent().unwrap(), folder.path());
         }

@@ -8,7 +8,7 @@ pub(super) const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS)
 /// The newest version that is known here.
 pub(super) const NEWEST: u32 = STEPS.len() as u32;
 
-const STEPS: &[M<'static>] = &[M::up(VERSION_1), M::up(VERSION_2)];
+const STEPS: &[M<'static>] = &[M::up(VERSION_1), M::up(VERSION_2), M::up(VERSION_3)];
 
 /// Says that a database is ours ("Tone" as four bytes), in SQLite's own field for that.
 pub(super) const APPLICATION: i32 = 0x546f_6e65;
@@ -120,6 +120,17 @@ CREATE TRIGGER snapshot_words_anew AFTER UPDATE OF title, note ON snapshot BEGIN
     INSERT INTO snapshot_words (rowid, title, note) VALUES (new.id, new.title, new.note);
 END;
 INSERT INTO snapshot_words (snapshot_words) VALUES ('rebuild');
+";
+
+/// `stale` says that what a drawing says has changed since it was drawn: the snapshot's words, or its session's.
+const VERSION_3: &str = "
+ALTER TABLE drawing ADD COLUMN stale INTEGER NOT NULL DEFAULT 0;
+CREATE TRIGGER drawing_of_other_words AFTER UPDATE OF title, note, session ON snapshot BEGIN
+    UPDATE drawing SET stale = 1 WHERE snapshot = new.id;
+END;
+CREATE TRIGGER drawing_in_other_session AFTER UPDATE OF title, locality, day ON session BEGIN
+    UPDATE drawing SET stale = 1 WHERE snapshot IN (SELECT id FROM snapshot WHERE session = new.id);
+END;
 ";
 
 #[cfg(test)]

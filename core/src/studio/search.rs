@@ -1,6 +1,6 @@
 //! Finding by words, with SQLite's FTS5: LIKE knows upper and lower case in ASCII only, and no accents.
 
-use super::sessions::session;
+use super::sessions::{SESSIONS, session};
 use super::snapshots::snapshot;
 use super::{Session, Snapshot, Studio, StudioError};
 
@@ -24,13 +24,10 @@ impl Studio {
         if wanted.is_empty() {
             return Ok(Found::default());
         }
-        let mut query = self.database.prepare_cached(
-            "SELECT session.*, (
-                SELECT count(*) FROM snapshot WHERE snapshot.session = session.id AND snapshot.deleted IS NULL
-             ) AS snapshots
-             FROM session WHERE deleted IS NULL
-             AND id IN (SELECT rowid FROM session_words WHERE session_words MATCH ?1) ORDER BY place DESC",
-        )?;
+        let mut query = self.database.prepare_cached(&format!(
+            "{SESSIONS} WHERE deleted IS NULL
+             AND id IN (SELECT rowid FROM session_words WHERE session_words MATCH ?1) ORDER BY place DESC"
+        ))?;
         let sessions = query.query_map([&wanted], session)?.collect::<Result<_, _>>()?;
         let mut query = self.database.prepare_cached(
             "SELECT * FROM snapshot WHERE deleted IS NULL

@@ -16,6 +16,8 @@ pub struct Session {
     pub begun: Moment,
     /// Snapshots in it that are not deleted.
     pub snapshots: u32,
+    /// The last kept of them.
+    pub cover: Option<i64>,
 }
 
 /// What a painter says of a session.
@@ -44,6 +46,14 @@ pub enum SessionOrder {
     /// By the day that the painter wrote, the latest first.
     Day,
 }
+
+/// Asks for sessions, with the count of their snapshots and the last of them.
+pub(super) const SESSIONS: &str = "SELECT session.*, (
+    SELECT count(*) FROM snapshot WHERE snapshot.session = session.id AND snapshot.deleted IS NULL
+) AS snapshots, (
+    SELECT snapshot.id FROM snapshot WHERE snapshot.session = session.id AND snapshot.deleted IS NULL
+    ORDER BY snapshot.place DESC LIMIT 1
+) AS cover FROM session";
 
 impl Studio {
     /// Begins a session.
@@ -84,12 +94,8 @@ impl Studio {
     /// # Errors
     /// [`StudioError`].
     pub fn sessions(&self, order: SessionOrder) -> Result<Vec<Session>, StudioError> {
-        let mut query = self.database.prepare_cached(
-            "SELECT session.*, (
-                SELECT count(*) FROM snapshot WHERE snapshot.session = session.id AND snapshot.deleted IS NULL
-             ) AS snapshots
-             FROM session WHERE deleted IS NULL ORDER BY place DESC",
-        )?;
+        let mut query =
+            self.database.prepare_cached(&format!("{SESSIONS} WHERE deleted IS NULL ORDER BY place DESC"))?;
         let rows = query.query_map([], session)?;
         let mut sessions: Vec<Session> = rows.collect::<Result<_, _>>()?;
         match order {
@@ -99,6 +105,15 @@ impl Studio {
             SessionOrder::Day => sessions.sort_by(|a, b| b.about.day.cmp(&a.about.day)),
         }
         Ok(sessions)
+    }
+
+    /// A session, deleted or not.
+    ///
+    /// # Errors
+    /// [`StudioError::Gone`] and others.
+    pub fn session(&self, id: i64) -> Result<Session, StudioError> {
+        let mut query = self.database.prepare_cached(&format!("{SESSIONS} WHERE id = ?1"))?;
+        Ok(query.query_row([id], session)?)
     }
 
     /// Makes a session again, with its photos and snapshots that are not deleted; answers with the new one.
@@ -140,7 +155,7 @@ pub(super) fn is_there(database: &Connection, id: i64) -> Result<(), StudioError
     if query.exists([id])? { Ok(()) } else { Err(StudioError::Gone) }
 }
 
-/// From a row of the table, with its count of snapshots.
+/// From a row of what [`SESSIONS`] asks for.
 pub(super) fn session(row: &Row<'_>) -> Result<Session, rusqlite::Error> {
     Ok(Session {
         id: row.get("id")?,
@@ -153,5 +168,6 @@ pub(super) fn session(row: &Row<'_>) -> Result<Session, rusqlite::Error> {
         },
         begun: Moment(row.get("begun")?),
         snapshots: row.get("snapshots")?,
+        cover: row.get("cover")?,
     })
 }

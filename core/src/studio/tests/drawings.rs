@@ -31,7 +31,7 @@ fn a_picture_is_rewritten_and_follows_its_title() {
     assert!(is(&all(pictures.path()), &[("Mast.png", b"second")]));
     assert!(studio.remove_png(snapshot).unwrap());
     assert!(is(&all(pictures.path()), &[]));
-    assert_eq!((studio.undrawn().unwrap(), studio.png(snapshot).unwrap()), (vec![], None));
+    assert_eq!(studio.png(snapshot).unwrap(), None);
 }
 
 #[cfg(unix)]
@@ -83,7 +83,8 @@ fn a_picture_that_fails_is_told_and_tried_again() {
     fs::write(&blocked, b"a file where the folder should be").unwrap();
     assert!(studio.write_png(snapshot, &blocked, "Hull", b"first").is_err());
     let undrawn = studio.undrawn().unwrap();
-    assert_eq!((undrawn[0].snapshot, &undrawn[0].path), (snapshot, &blocked.join("Hull.png")));
+    assert_eq!((undrawn[0].snapshot, &undrawn[0].path), (snapshot, &Some(blocked.join("Hull.png"))));
+    assert!(undrawn[0].trouble.is_some());
     fs::remove_file(&blocked).unwrap();
     studio.write_png(snapshot, &blocked, "Hull", b"first").unwrap();
     assert_eq!(studio.undrawn().unwrap(), []);
@@ -124,4 +125,49 @@ fn an_old_picture_or_a_new_one_and_never_between() {
             }
         }
     }
+}
+
+#[test]
+fn what_is_new_or_says_something_else_is_to_be_drawn() {
+    let (folder, pictures) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    let (mut studio, session, _, snapshot) = begun(folder.path());
+    let undrawn =
+        |studio: &Studio| studio.undrawn().unwrap().iter().map(|it| it.snapshot).collect::<Vec<_>>();
+    assert_eq!(undrawn(&studio), [snapshot], "it was never drawn");
+    let draw = |studio: &mut Studio| {
+        studio.write_png(snapshot, pictures.path(), "Hull", b"a picture").unwrap();
+        assert_eq!(undrawn(studio), Vec::<i64>::new(), "it is drawn");
+    };
+    draw(&mut studio);
+    studio.describe_snapshot(snapshot, "Mast", "").unwrap();
+    assert_eq!(undrawn(&studio), [snapshot], "its title is another");
+    draw(&mut studio);
+    studio.describe_session(session, &about("High water")).unwrap();
+    assert_eq!(undrawn(&studio), [snapshot], "its session's title is another");
+    studio.delete(Kept::Snapshot(snapshot), Moment(0)).unwrap();
+    assert_eq!(undrawn(&studio), Vec::<i64>::new(), "it is deleted");
+    studio.bring_back(Kept::Snapshot(snapshot)).unwrap();
+    assert_eq!(undrawn(&studio), [snapshot], "it is there again");
+}
+
+#[test]
+fn a_small_picture_that_is_torn_or_gone_is_made_again_and_goes_with_its_snapshot() {
+    const DAY: i64 = 24 * 60 * 60 * 1000;
+    let folder = TempDir::new().unwrap();
+    let (mut studio, _, _, snapshot) = begun(folder.path());
+    assert_eq!(studio.thumbnail(snapshot).unwrap(), None);
+    let mut png = std::io::Cursor::new(Vec::new());
+    image::RgbImage::new(2, 2).write_to(&mut png, image::ImageFormat::Png).unwrap();
+    let png = png.into_inner();
+    studio.keep_thumbnail(snapshot, &png).unwrap();
+    assert_eq!(studio.thumbnail(snapshot).unwrap().as_ref(), Some(&png));
+    studio.keep_thumbnail(snapshot, &png[..png.len() / 2]).unwrap();
+    assert_eq!(studio.thumbnail(snapshot).unwrap(), None);
+    assert!(matches!(studio.thumbnail(99), Err(StudioError::Gone)));
+    let small = folder.path().join(THUMBNAILS);
+    assert_eq!(fs::read_dir(&small).unwrap().count(), 1);
+    studio.delete(Kept::Snapshot(snapshot), Moment(0)).unwrap();
+    drop(studio);
+    drop(Studio::open(folder.path(), at(Moment(31 * DAY))).unwrap());
+    assert_eq!(fs::read_dir(&small).unwrap().count(), 0);
 }

@@ -148,7 +148,8 @@ fn orphans_are_swept_after_a_day_and_known_photos_stay() {
 }
 
 /// The databases of released versions, as they were on the disk: dumps that are never changed.
-const VERSIONS: &[&str] = &[include_str!("version-1.sql"), include_str!("version-2.sql")];
+const VERSIONS: &[&str] =
+    &[include_str!("version-1.sql"), include_str!("version-2.sql"), include_str!("version-3.sql")];
 
 #[test]
 fn a_database_of_any_version_opens() {

@@ -1,0 +1,123 @@
+//! Two snapshots against each other: what changed in the shares of the bands, and at the pins.
+
+use super::{Seen, SeenPin};
+use crate::Verdict;
+
+/// What changed from one snapshot to another.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Changes {
+    /// For each band, lightest first: its share in the second less that in the first. None where their bands differ, so
+    /// that shares say nothing of each other.
+    pub shares: Option<Vec<f64>>,
+    /// Pins that both have.
+    pub pins: Vec<PinChange>,
+    /// Letters of pins that only the first has, and only the second.
+    pub alone: (Vec<String>, Vec<String>),
+}
+
+/// What changed at a pin.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PinChange {
+    /// The pin in each.
+    pub pins: (SeenPin, SeenPin),
+    /// L* of the second less L* of the first.
+    pub lightness: f64,
+    /// How far that may be from the truth: half of its 90 % interval, as if both doubted by themselves. None where in
+    /// either no light was told.
+    pub plus_minus: Option<f64>,
+    /// Half of its 95 % interval, as far as it is repeatable.
+    pub repeatable: f64,
+    /// In words.
+    pub verdict: Verdict,
+}
+
+impl Changes {
+    /// From `first` to `second`. Pins are the same where their names are, or, without names, their letters.
+    #[must_use]
+    pub fn between(first: &Seen, second: &Seen) -> Self {
+        let with = |pin: &SeenPin| second.pins.iter().find(|other| is_same(pin, other));
+        let pins: Vec<PinChange> =
+            first.pins.iter().filter_map(|pin| Some(PinChange::of(pin, with(pin)?))).collect();
+        let alone = |seen: &Seen, side: fn(&PinChange) -> &SeenPin| {
+            let is_alone = |pin: &&SeenPin| !pins.iter().any(|change| side(change).letter == pin.letter);
+            seen.pins.iter().filter(is_alone).map(|pin| pin.letter.clone()).collect()
+        };
+        let shares = (first.edges == second.edges)
+            .then(|| first.shares.iter().zip(&second.shares).map(|(before, after)| after - before).collect());
+        Self { shares, alone: (alone(first, |it| &it.pins.0), alone(second, |it| &it.pins.1)), pins }
+    }
+}
+
+impl PinChange {
+    fn of(first: &SeenPin, second: &SeenPin) -> Self {
+        let lightness = second.lightness - first.lightness;
+        let repeatable = first.repeatable.hypot(second.repeatable);
+        Self {
+            lightness,
+            plus_minus: first.plus_minus.zip(second.plus_minus).map(|(a, b)| a.hypot(b)),
+            repeatable,
+            verdict: Verdict::of(lightness, repeatable),
+            pins: (first.clone(), second.clone()),
+        }
+    }
+}
+
+fn is_same(first: &SeenPin, second: &SeenPin) -> bool {
+    let (a, b) = (first.name.trim().to_lowercase(), second.name.trim().to_lowercase());
+    if a.is_empty() && b.is_empty() { first.letter == second.letter } else { a == b }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::studio::{SeenBands, SeenSpot};
+    use crate::{Bands, Step};
+
+    fn pin(letter: &str, name: &str, lightness: f64, plus_minus: Option<f64>) -> SeenPin {
+        SeenPin {
+            letter: letter.to_owned(),
+            name: name.to_owned(),
+            spot: SeenSpot(1.0, 1.0, 3.0),
+            lightness,
+            plus_minus,
+            repeatable: 0.3,
+            band: 1,
+            colour: (0.0, None),
+            against: String::new(),
+            spread: None,
+            warnings: Vec::new(),
+        }
+    }
+
+    fn seen(shares: [f64; 2], pins: Vec<SeenPin>) -> Seen {
+        let bands = Bands::even(2).unwrap();
+        Seen { pins, ..Seen::plain((40, 30), 0, (SeenBands::Even, &bands), shares.to_vec()) }
+    }
+
+    #[test]
+    fn a_wash_laid_over_the_hull_shows_in_shares_and_at_its_pin() {
+        let first = seen([0.6, 0.4], vec![pin("A", "Hull", 62.0, Some(3.0)), pin("B", "", 90.0, None)]);
+        let second = seen([0.45, 0.55], vec![pin("C", "hull ", 44.0, Some(4.0)), pin("B", "", 90.5, None)]);
+        let changes = Changes::between(&first, &second);
+        let shares = changes.shares.unwrap();
+        assert!((shares[0] + 0.15).abs() < 1e-12 && (shares[1] - 0.15).abs() < 1e-12);
+        let [hull, mast] = changes.pins.as_slice() else { panic!("two pins are the same") };
+        assert_eq!((hull.lightness, hull.plus_minus), (-18.0, Some(5.0)));
+        assert_eq!(hull.verdict, Verdict::Darker(Step::Clear));
+        assert_eq!((mast.verdict, mast.plus_minus), (Verdict::SameTone, None));
+        assert_eq!(changes.alone, (vec![], vec![]));
+    }
+
+    #[test]
+    fn pins_that_only_one_has_are_told_and_other_bands_are_not_compared() {
+        let first = seen([0.6, 0.4], vec![pin("A", "Hull", 62.0, None), pin("B", "", 80.0, None)]);
+        let mut second = seen([0.5, 0.5], vec![pin("A", "Mast", 62.0, None), pin("C", "", 80.0, None)]);
+        second.edges = vec![40.0];
+        let changes = Changes::between(&first, &second);
+        assert_eq!((changes.shares, changes.pins.len()), (None, 0));
+        assert_eq!(
+            changes.alone,
+            (vec!["A".to_owned(), "B".to_owned()], vec!["A".to_owned(), "C".to_owned()])
+        );
+    }
+}
