@@ -11,6 +11,7 @@ mod band;
 mod colour;
 mod difference;
 mod frame;
+mod leaf;
 mod lighting;
 mod lightness;
 mod live;
@@ -29,6 +30,7 @@ pub use band::{BandError, Bands, MAX_BANDS, MIN_BANDS};
 pub use colour::{Hue, Intensity};
 pub use difference::{Difference, Step, Verdict};
 pub use frame::{Frame, FrameError};
+pub use leaf::{Captions, Handout, HandoutLayout, Paper, annotated};
 pub use lighting::{
     Against, Circumstances, Doubt, Evenness, Light, LightError, LightNote, Patch, PatchKind, Scale,
 };

@@ -38,7 +38,7 @@ impl Progress {
     ///
     /// # Errors
     /// [`OpenError::Cancelled`] once it was called off.
-    pub(crate) fn reach(&self, fraction: f32) -> Result<(), OpenError> {
+    pub fn reach(&self, fraction: f32) -> Result<(), OpenError> {
         self.per_mille.store((fraction * 1000.0) as u32, Ordering::Relaxed);
         if self.is_cancelled() { Err(OpenError::Cancelled) } else { Ok(()) }
     }

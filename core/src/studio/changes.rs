@@ -52,11 +52,13 @@ impl PinChange {
     fn of(first: &SeenPin, second: &SeenPin) -> Self {
         let lightness = second.lightness - first.lightness;
         let repeatable = first.repeatable.hypot(second.repeatable);
+        // The very same pixels of the same photo: however rough they are, nothing changed.
+        let is_same = lightness == 0.0 && first.spot == second.spot;
         Self {
             lightness,
             plus_minus: first.plus_minus.zip(second.plus_minus).map(|(a, b)| a.hypot(b)),
             repeatable,
-            verdict: Verdict::of(lightness, repeatable),
+            verdict: if is_same { Verdict::SameTone } else { Verdict::of(lightness, repeatable) },
             pins: (first.clone(), second.clone()),
         }
     }

@@ -4,8 +4,10 @@ use super::{
     Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenView, StudioError,
 };
 use crate::{
-    Bands, Circumstances, Doubt, Frame, Patch, PatchKind, Reading, Spot, Squint, StandardError, View,
+    Bands, Circumstances, Doubt, Frame, Light, Patch, PatchKind, Photo, Reading, Spot, Squint, StandardError,
+    View,
 };
+use std::sync::Arc;
 
 impl Seen {
     /// A record of a photo that is shown as it came, with even bands and nothing told: to be filled in.
@@ -35,6 +37,31 @@ impl Seen {
     /// [`StudioError::Odd`] where they make no division.
     pub fn division(&self) -> Result<Bands, StudioError> {
         Bands::by_hand(self.edges.clone()).map_err(|error| StudioError::Odd(error.to_string()))
+    }
+
+    /// A photo, as it comes from its file, as it stood when this was kept: turned, and in the light that was told.
+    ///
+    /// # Errors
+    /// As [`Seen::lit`] does.
+    pub fn restored(&self, photo: &Photo) -> Result<Photo, StudioError> {
+        self.lit(&photo.turned(self.quarters))
+    }
+
+    /// A photo that is turned already, in the light that was told.
+    ///
+    /// # Errors
+    /// [`StudioError::Odd`] where it has another size, or the light can't be judged any more.
+    pub fn lit(&self, turned: &Photo) -> Result<Photo, StudioError> {
+        let odd = |error: &dyn ToString| StudioError::Odd(error.to_string());
+        if turned.size() != self.size {
+            return Err(odd(&"its photo has another size"));
+        }
+        let (patches, circumstances) = self.light.judged_by();
+        if patches.is_empty() {
+            return Ok(turned.turned(0));
+        }
+        let light = Light::judge(turned, &patches, circumstances).map_err(|error| odd(&error))?;
+        Ok(turned.lit(&Arc::new(light)))
     }
 
     /// What counted of the picture.
@@ -201,10 +228,9 @@ impl From<SeenKind> for PatchKind {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::photo::{OpenOptions, Photo};
+    use crate::photo::OpenOptions;
     use crate::random::Random;
-    use crate::{Light, Moment, Progress, SessionAbout, Studio};
-    use std::sync::Arc;
+    use crate::{Moment, Progress, SessionAbout, Studio};
     use std::time::UNIX_EPOCH;
 
     /// A noisy picture, as a file.
@@ -272,9 +298,7 @@ mod tests {
         let seen = &snapshot.seen;
         assert_eq!(*seen, kept);
 
-        let again = opened(&studio.photo(&snapshot.photo).unwrap());
-        let (patches, circumstances) = seen.light.judged_by();
-        let again = again.lit(&Arc::new(Light::judge(&again, &patches, circumstances).unwrap()));
+        let again = seen.restored(&opened(&studio.photo(&snapshot.photo).unwrap())).unwrap();
         let frame_again = seen.counted().unwrap();
         assert_eq!((seen.division().unwrap(), frame_again), (bands.clone(), Some(frame)));
         assert_eq!(again.tonal_map().histogram(frame_again.as_ref()).shares(&bands), shares);

@@ -1,0 +1,206 @@
+//! Leaves, read back.
+
+use super::*;
+use crate::photo::OpenOptions;
+use crate::random::Random;
+use crate::studio::{SeenBands, SeenPin};
+use crate::{Progress, Reading, Spot};
+use ::png::Decoder;
+use lopdf::{Document, Object};
+use std::io::Cursor;
+
+fn photo(width: u32, height: u32) -> Photo {
+    seeded(3, width, height)
+}
+
+fn seeded(seed: u64, width: u32, height: u32) -> Photo {
+    let mut random = Random::new(seed);
+    let pixels: Vec<u8> = (0..width * height)
+        .flat_map(|at| {
+            let light = random.within((0.0, 40.0)) + 210.0 * f64::from(at % width) / f64::from(width);
+            [light, light * 0.8, light * 0.6].map(|it| it as u8)
+        })
+        .collect();
+    let mut png = Cursor::new(Vec::new());
+    let picture = image::RgbImage::from_raw(width, height, pixels).unwrap();
+    picture.write_to(&mut png, image::ImageFormat::Png).unwrap();
+    Photo::open(png.get_ref(), &OpenOptions::default(), &Progress::new()).unwrap()
+}
+
+fn seen(photo: &Photo, pins: usize, view: View) -> Seen {
+    let bands = Bands::even(5).unwrap();
+    let shares = photo.tonal_map().histogram(None).shares(&bands);
+    let (width, height) = (f64::from(photo.size().0), f64::from(photo.size().1));
+    let pins = (0..pins)
+        .map(|at| {
+            let along = (at as f64 + 0.5) / pins as f64;
+            let spot = Spot {
+                x: (along * (width - 1.0)).round(),
+                y: ((1.0 - along) * (height - 1.0)).round(),
+                radius: 6.0,
+            };
+            let reading = Reading::take(photo, spot, &bands).unwrap();
+            let letter = char::from(b'A' + at as u8).to_string();
+            let warnings = vec!["Uneven: its parts differ by 9.1".to_owned()];
+            SeenPin::read(
+                (&letter, if at % 2 == 0 { "Hull" } else { "" }),
+                spot,
+                &reading,
+                "as the camera saw it",
+                warnings,
+            )
+        })
+        .collect();
+    Seen { view: view.into(), pins, ..Seen::plain(photo.size(), 0, (SeenBands::Even, &bands), shares) }
+}
+
+fn captions(title: &str) -> Captions {
+    let [note, session, locality, date] =
+        ["The mud is as dark as the hull.", "Low water", "The old quay", "25 November 2026, 14:05"]
+            .map(str::to_owned);
+    Captions { title: title.to_owned(), note, session, locality, date }
+}
+
+/// Pixels as RGB and all that a PNG says.
+fn read(png: &[u8]) -> (::png::Info<'static>, Vec<u8>) {
+    let mut reader = Decoder::new(Cursor::new(png)).read_info().unwrap();
+    let mut pixels = vec![0; reader.output_buffer_size().unwrap()];
+    reader.next_frame(&mut pixels).unwrap();
+    (reader.info().clone(), pixels)
+}
+
+#[test]
+fn the_picture_is_cores_own_view_and_all_about_it_is_grey() {
+    let photo = photo(600, 400);
+    for view in [View::Colour, View::Lightness, View::Bands, View::Outlines] {
+        let seen = seen(&photo, 0, view);
+        let (info, pixels) = read(&annotated(&photo, &seen, &captions("Hull")).unwrap());
+        let bands = seen.division().unwrap();
+        let Picture { columns, rows, rgba, .. } = Picture::of(&photo, &seen, view, &bands, LONGEST).unwrap();
+        assert_eq!((columns, rows), (600, 400), "it is not enlarged");
+        let (across, down) = (info.width as usize, info.height as usize);
+        let first =
+            rgba.as_chunks::<4>().0.iter().take(600).flat_map(|it| &it[..3]).copied().collect::<Vec<_>>();
+        let corner = (0..across * down)
+            .find(|&at| at % across + 600 <= across && pixels[3 * at..].starts_with(&first))
+            .expect("its first row is there");
+        let (left, top) = (corner % across, corner / across);
+        for at in 0..across * down {
+            let pixel = &pixels[3 * at..3 * at + 3];
+            let (x, y) = (at % across, at / across);
+            if (left..left + 600).contains(&x) && (top..top + 400).contains(&y) {
+                let own = 4 * ((y - top) * 600 + x - left);
+                assert_eq!(pixel, &rgba[own..own + 3], "{view:?} at {x}, {y}");
+            } else {
+                assert!(pixel[0] == pixel[1] && pixel[1] == pixel[2], "{view:?} at {x}, {y}: {pixel:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_file_says_srgb_and_what_was_read_and_nothing_of_where_the_photo_was_taken() {
+    let photo = photo(120, 90);
+    let seen = seen(&photo, 2, View::Colour);
+    let title = "Hull & mast <3 \u{1f30a} מים";
+    let png = annotated(&photo, &seen, &captions(title)).unwrap();
+    let (info, _) = read(&png);
+    assert_eq!(info.srgb, Some(::png::SrgbRenderingIntent::RelativeColorimetric));
+    assert!(info.exif_metadata.is_none());
+    let texts: Vec<(String, String)> =
+        info.utf8_text.iter().map(|text| (text.keyword.clone(), text.get_text().unwrap())).collect();
+    let text = |keyword: &str| &texts.iter().find(|it| it.0 == keyword).unwrap().1;
+    assert_eq!((text("Title").as_str(), text("Creation Time").as_str()), (title, "25 November 2026, 14:05"));
+    let lightness = seen.pins[0].lightness;
+    assert!(text("Description").contains("A, Hull: band"), "{}", text("Description"));
+    assert!(text("Description").contains(&format!("L* {lightness:.0}")), "{}", text("Description"));
+    for chunk in [b"eXIf".as_slice(), b"tEXt", b"zTXt"] {
+        assert!(!png.windows(4).any(|it| it == chunk), "{}", String::from_utf8_lossy(chunk));
+    }
+}
+
+/// Nothing that is written falls off, and no line lies on another, whatever the words and however many the pins.
+#[test]
+fn whatever_is_said_stays_on_the_leaf() {
+    for (width, height) in [(60, 40), (900, 300), (300, 900), (2500, 1800)] {
+        let photo = photo(width, height);
+        for (pins, title) in
+            [(0, ""), (2, "Hull"), (12, "w".repeat(300).as_str()), (12, "מים נמוכים "), (3, "水 \u{1f30a}")]
+        {
+            let seen = seen(&photo, pins, View::Bands);
+            let (info, pixels) = read(&annotated(&photo, &seen, &captions(title)).unwrap());
+            let (across, down) = (info.width as usize, info.height as usize);
+            let is_white =
+                |x: usize, y: usize| pixels[3 * (y * across + x)..3 * (y * across + x) + 3] == [255; 3];
+            let told = format!("{width} x {height}, {pins} pins, {title:?}");
+            assert!((0..across).all(|x| is_white(x, down - 1)), "{told}: the lowest row is free");
+            assert!((0..down).all(|y| is_white(across - 1, y)), "{told}: the last column is free");
+            assert!(across as f64 >= NARROWEST && down < 6 * across, "{told}: {across} x {down}");
+        }
+    }
+}
+
+#[test]
+fn another_photo_is_refused() {
+    let (kept, other) = (photo(60, 40), photo(40, 60));
+    let seen = seen(&kept, 0, View::Colour);
+    assert!(matches!(annotated(&other, &seen, &captions("")), Err(StudioError::Odd(_))));
+}
+
+/// Read back by another library (lopdf): pages, their size, what is written on them, and their pictures.
+#[test]
+fn a_handout_reads_back() {
+    let photos: Vec<Photo> = (0..7).map(|seed| seeded(seed, 300, 200)).collect();
+    for (paper, [width, height]) in [(Paper::A4, [595.276, 841.890]), (Paper::Letter, [612.0, 792.0])] {
+        for (layout, pages, pictures, greys) in
+            [(HandoutLayout::Grid, 2, 7, 0), (HandoutLayout::OneAPage, 7, 21, 14)]
+        {
+            let mut handout = Handout::new(paper, layout, "Low water", "25 November 2026");
+            for (number, photo) in photos.iter().enumerate() {
+                let title = format!("Snapshot number {number}");
+                handout.add(photo, &seen(photo, 2, View::Colour), &captions(&title)).unwrap();
+            }
+            let pdf = Document::load_mem(&handout.finish().unwrap()).unwrap();
+            let told = format!("{paper:?}, {layout:?}");
+            assert_eq!(pdf.get_pages().len(), pages, "{told}");
+            for &id in pdf.get_pages().values() {
+                let page = pdf.get_dictionary(id).unwrap();
+                let sides = page.get(b"MediaBox").unwrap().as_array().unwrap();
+                let sides: Vec<f32> = sides.iter().map(|side| side.as_float().unwrap()).collect();
+                // A hundredth of a point is less than a printer's dot.
+                assert!(
+                    (sides[2] - width).abs() < 0.01 && (sides[3] - height).abs() < 0.01,
+                    "{told}: {sides:?}"
+                );
+            }
+            let numbers: Vec<u32> = pdf.get_pages().keys().copied().collect();
+            let text = pdf.extract_text(&numbers).unwrap();
+            let plain: String = text.chars().filter(|it| !it.is_whitespace()).collect();
+            for number in 0..7 {
+                assert!(plain.contains(&format!("Snapshotnumber{number}")), "{told}: {text}");
+            }
+            assert!(plain.contains("A,Hull:band") && plain.contains("Lowwater"), "{told}: {text}");
+            let images: Vec<Vec<u8>> = pdf.objects.values().filter_map(pixels).collect();
+            let is_grey = |rgb: &&Vec<u8>| rgb.as_chunks::<3>().0.iter().all(|[r, g, b]| r == g && g == b);
+            assert_eq!((images.len(), images.iter().filter(is_grey).count()), (pictures, greys), "{told}");
+        }
+    }
+}
+
+/// The pixels of a picture in a PDF, as RGB.
+fn pixels(object: &Object) -> Option<Vec<u8>> {
+    let stream = object.as_stream().ok()?;
+    let is_image = stream.dict.get(b"Subtype").and_then(Object::as_name).is_ok_and(|name| name == b"Image");
+    is_image.then(|| stream.decompressed_content().unwrap())
+}
+
+#[test]
+fn the_same_handout_is_the_same_file() {
+    let photo = photo(120, 90);
+    let made = || {
+        let mut handout = Handout::new(Paper::A4, HandoutLayout::Grid, "Low water", "");
+        handout.add(&photo, &seen(&photo, 3, View::Bands), &captions("Hull")).unwrap();
+        handout.finish().unwrap()
+    };
+    assert!(made() == made());
+}

@@ -1,0 +1,178 @@
+//! What a leaf says.
+
+use super::sketch::{Area, Hand, Sketch};
+use super::typefaces::{self, Weight};
+use crate::studio::{Seen, SeenBands, SeenPin, SeenSquint, SeenView};
+
+/// What the painter calls it, and when it was: words, since core knows neither clock nor place.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Captions {
+    /// The snapshot's title.
+    pub title: String,
+    /// Its note.
+    pub note: String,
+    /// The session's title.
+    pub session: String,
+    /// Where that was, as the painter wrote it.
+    pub locality: String,
+    /// When it was kept.
+    pub date: String,
+}
+
+/// What is said of a snapshot.
+pub(super) struct Words {
+    pub(super) title: String,
+    /// Session, place and date.
+    pub(super) whence: String,
+    pub(super) note: String,
+    /// Of each pin what it read, and what casts doubt on that.
+    pub(super) pins: Vec<(String, Vec<String>)>,
+    /// What readings stood on.
+    pub(super) stands: String,
+    /// What was shown.
+    pub(super) shown: String,
+}
+
+/// Lines that a note, a title and what casts doubt on a reading may take.
+const NOTE_LINES: usize = 5;
+const TITLE_LINES: usize = 2;
+const DOUBT_LINES: usize = 2;
+
+impl Words {
+    pub(super) fn of(seen: &Seen, captions: &Captions) -> Self {
+        let Captions { title, note, session, locality, date } = captions;
+        let [title, session, locality, date] = [title, session, locality, date].map(|it| it.trim());
+        // A snapshot that was never named is known by its session.
+        let (title, first) = if title.is_empty() { (session, "") } else { (title, session) };
+        let (title, date) = if title.is_empty() { (date, "") } else { (title, date) };
+        let whence: Vec<&str> = [first, locality, date].into_iter().filter(|it| !it.is_empty()).collect();
+        Self {
+            title: title.to_owned(),
+            whence: whence.join(" · "),
+            note: note.trim().to_owned(),
+            pins: seen.pins.iter().map(|pin| (reading(pin), pin.warnings.clone())).collect(),
+            stands: stands(seen),
+            shown: shown(seen),
+        }
+    }
+
+    /// All of it as lines of text.
+    pub(super) fn lines(&self) -> Vec<String> {
+        let Self { title, whence, note, pins, stands, shown } = self;
+        let mut lines = vec![title.clone(), whence.clone(), note.clone()];
+        for (reading, doubts) in pins {
+            lines.push(
+                std::iter::once(reading).chain(doubts).map(String::as_str).collect::<Vec<_>>().join(". "),
+            );
+        }
+        lines.extend([stands.clone(), shown.clone()]);
+        lines.retain(|line| !line.is_empty());
+        lines
+    }
+
+    /// Writes all of it into an area from its top; answers where it ends.
+    pub(super) fn draw(&self, sketch: &mut Sketch, area: &Area, size: f64) -> f64 {
+        let mut y = area.y;
+        let mut write = |text: &str, hand: Hand, most: usize, x: f64, width: f64, y: &mut f64| {
+            for line in typefaces::lines(text, width, hand.size, hand.weight, most) {
+                *y += 1.25 * hand.size;
+                sketch.write(&line, (x, *y), hand);
+            }
+        };
+        let soft = Hand { grey: 0x40, ..Hand::plain(0.9 * size) };
+        write(&self.title, Hand::bold(1.5 * size), TITLE_LINES, area.x, area.width, &mut y);
+        write(&self.whence, soft, TITLE_LINES, area.x, area.width, &mut y);
+        write(&self.note, Hand::plain(size), NOTE_LINES, area.x, area.width, &mut y);
+        y += 0.4 * size;
+        // Two columns, where there are more than a few.
+        let columns = if self.pins.len() > 3 { 2 } else { 1 };
+        let width = (area.width - (columns as f64 - 1.0) * size) / columns as f64;
+        let mut bottom = y;
+        for (column, pins) in self.pins.chunks(self.pins.len().div_ceil(columns).max(1)).enumerate() {
+            let (x, mut at) = (area.x + column as f64 * (width + size), y);
+            for (reading, doubts) in pins {
+                write(reading, Hand { weight: Weight::Bold, ..Hand::plain(size) }, 2, x, width, &mut at);
+                write(&doubts.join(". "), soft, DOUBT_LINES, x, width, &mut at);
+            }
+            bottom = bottom.max(at);
+        }
+        y = bottom + 0.4 * size;
+        write(&self.stands, soft, 3, area.x, area.width, &mut y);
+        write(&self.shown, soft, 2, area.x, area.width, &mut y);
+        y
+    }
+}
+
+/// “A, Hull: band 4, L* 23 ±3”.
+pub(super) fn reading(pin: &SeenPin) -> String {
+    let SeenPin { letter, name, lightness, plus_minus, repeatable, band, .. } = pin;
+    let called = if name.trim().is_empty() { letter.clone() } else { format!("{letter}, {}", name.trim()) };
+    let doubt = plus_minus.unwrap_or(*repeatable);
+    let digits = usize::from(doubt < 1.0);
+    let doubt = format!("±{:.digits$}", doubt.max(if digits == 1 { 0.1 } else { 1.0 }));
+    // Without a light it is known how well it repeats, and not how true it is.
+    let doubt = if plus_minus.is_some() { doubt } else { format!("(repeats {doubt})") };
+    format!("{called}: band {band}, L* {lightness:.digits$} {doubt}")
+}
+
+fn stands(seen: &Seen) -> String {
+    let Some(first) = seen.pins.first() else { return String::new() };
+    let against = &first.against;
+    match first.plus_minus {
+        Some(_) => format!("Read {against}."),
+        None => format!("Read {against}: how true is not known, as no light was told."),
+    }
+}
+
+fn shown(seen: &Seen) -> String {
+    let view = match seen.view {
+        SeenView::Colour => "colour",
+        SeenView::Lightness => "lightness",
+        SeenView::Bands => "bands",
+        SeenView::Outlines => "outlines of bands",
+    };
+    let bands = match seen.bands {
+        SeenBands::Even => "even",
+        SeenBands::Fitted => "fitted to the picture",
+        SeenBands::ByHand => "set by hand",
+    };
+    let squint = match seen.squint {
+        None => "",
+        Some(SeenSquint::Slight) => ", softened slightly",
+        Some(SeenSquint::Half) => ", softened by half",
+        Some(SeenSquint::Nearly) => ", softened nearly all",
+    };
+    let framed = if seen.frame.is_some() { " Shares are of what is framed." } else { "" };
+    let count = seen.edges.len() + 1;
+    format!("Shown: {view}{squint}; {count} bands, {bands}. L* is CIE 1976 lightness under D65.{framed}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::studio::SeenSpot;
+
+    fn pin(lightness: f64, plus_minus: Option<f64>, repeatable: f64) -> SeenPin {
+        SeenPin {
+            letter: "A".to_owned(),
+            name: "Hull ".to_owned(),
+            spot: SeenSpot(1.0, 1.0, 3.0),
+            lightness,
+            plus_minus,
+            repeatable,
+            band: 4,
+            colour: (0.0, None),
+            against: "against paper 94.5".to_owned(),
+            spread: None,
+            warnings: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn a_reading_has_the_digits_that_its_doubt_leaves_a_meaning() {
+        assert_eq!(reading(&pin(23.46, Some(3.2), 0.2)), "A, Hull: band 4, L* 23 ±3");
+        assert_eq!(reading(&pin(23.46, Some(0.44), 0.2)), "A, Hull: band 4, L* 23.5 ±0.4");
+        assert_eq!(reading(&pin(23.46, None, 0.2)), "A, Hull: band 4, L* 23.5 (repeats ±0.2)");
+        assert_eq!(reading(&pin(23.46, None, 2.0)), "A, Hull: band 4, L* 23 (repeats ±2)");
+    }
+}
