@@ -1,7 +1,7 @@
 //! What went wrong, as the page gets it: a code, what happened, what to do.
 
 use serde::Serialize;
-use tonefast_core::{BandError, FrameError, LightError, OpenError, ReadingError};
+use tonefast_core::{BandError, FrameError, LightError, OpenError, ReadingError, StudioError, StudioFault};
 
 /// What went wrong.
 #[derive(Debug, thiserror::Error)]
@@ -15,6 +15,9 @@ pub(crate) enum Error {
     /// The patches tell nothing of the light.
     #[error(transparent)]
     Light(#[from] LightError),
+    /// Something could not be kept or found again.
+    #[error(transparent)]
+    Studio(#[from] StudioError),
     /// The photo or offer is no longer there.
     #[error("that picture is no longer open")]
     Gone,
@@ -34,7 +37,7 @@ pub(crate) struct ErrorInfo {
     /// Whose fault it is.
     code: ErrorCode,
     /// What happened.
-    message: String,
+    pub(crate) message: String,
     /// What to do.
     hint: String,
 }
@@ -48,6 +51,8 @@ pub(crate) enum ErrorCode {
     File,
     /// A limit was met.
     Limit,
+    /// The disk's: what was not kept may be kept later.
+    Disk,
     /// The painter called it off.
     Cancelled,
     /// What was asked for is no longer there.
@@ -59,11 +64,23 @@ pub(crate) enum ErrorCode {
 }
 
 impl Error {
+    /// As the page gets it.
+    pub(crate) fn info(&self) -> ErrorInfo {
+        ErrorInfo { code: self.code(), message: self.to_string(), hint: self.hint().to_owned() }
+    }
+
     fn code(&self) -> ErrorCode {
         match self {
             Self::Open(OpenError::Cancelled) => ErrorCode::Cancelled,
             Self::Open(OpenError::TooLarge { .. }) => ErrorCode::Limit,
             Self::Open(_) | Self::Read(_) => ErrorCode::File,
+            Self::Studio(StudioError::Cancelled) => ErrorCode::Cancelled,
+            Self::Studio(error) => match error.fault() {
+                StudioFault::Disk => ErrorCode::Disk,
+                StudioFault::File => ErrorCode::File,
+                StudioFault::Elsewhere => ErrorCode::Gone,
+                StudioFault::Program => ErrorCode::Program,
+            },
             Self::Gone => ErrorCode::Gone,
             Self::Caller(_) | Self::Light(_) => ErrorCode::Caller,
             Self::Program => ErrorCode::Program,
@@ -75,6 +92,7 @@ impl Error {
             Self::Open(error) => error.hint(),
             Self::Read(_) => "Check that the file is still there and that you may read it.",
             Self::Light(_) => "Move the patch, give it its right tone, or take it away.",
+            Self::Studio(error) => error.hint(),
             Self::Gone => "Open the picture again.",
             Self::Caller(_) => "Try again with another choice.",
             Self::Program => "Try again; what is on the screen is untouched.",
@@ -84,8 +102,7 @@ impl Error {
 
 impl Serialize for Error {
     fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let info = ErrorInfo { code: self.code(), message: self.to_string(), hint: self.hint().to_owned() };
-        info.serialize(serializer)
+        self.info().serialize(serializer)
     }
 }
 

@@ -12,6 +12,7 @@ mod camera;
 mod clipboard;
 #[cfg(test)]
 mod demo_truths;
+mod drawing;
 mod drop;
 mod error;
 mod files;
@@ -19,16 +20,23 @@ mod light;
 mod live;
 #[cfg(test)]
 mod page_types;
+mod parcel;
 mod photo;
 mod picture;
 mod reading;
+mod session;
+mod snapshot;
 mod state;
+mod studio;
 #[cfg(feature = "windowless")]
 #[doc(hidden)]
 pub mod windowless;
 
 use state::Shell;
-use tauri::{Manager, WebviewUrl, WebviewWindowBuilder};
+use std::path::PathBuf;
+use studio::Places;
+use tauri::path::PathResolver;
+use tauri::{Manager, WebviewUrl, WebviewWindowBuilder, Wry};
 
 /// Opens the window and runs until it is closed.
 ///
@@ -63,8 +71,37 @@ pub fn run() {
             live::begin_live,
             live::read_live,
             live::set_live_bands,
+            studio::studio_state,
+            studio::set_studio_aside,
+            studio::settings,
+            studio::keep_setting,
+            session::list_sessions,
+            session::begin_session,
+            session::describe_session,
+            session::duplicate_session,
+            session::search_kept,
+            session::delete_kept,
+            session::bring_back,
+            session::list_deleted,
+            snapshot::keep_snapshot,
+            snapshot::keep_waiting,
+            snapshot::list_snapshots,
+            snapshot::describe_snapshot,
+            snapshot::move_snapshot,
+            snapshot::duplicate_snapshot,
+            snapshot::open_snapshot,
+            snapshot::compare_snapshots,
+            drawing::list_undrawn,
+            drawing::draw_again,
+            drawing::picture_of,
+            parcel::hand_out,
+            parcel::print_handout,
+            parcel::back_up,
+            parcel::choose_parcel,
+            parcel::bring_in,
         ])
         .setup(|app| {
+            app.state::<Shell>().studio.lies(places(app.path())?);
             let window = WebviewWindowBuilder::new(app, "main", WebviewUrl::default())
                 .title("Tonefast")
                 .inner_size(1280.0, 800.0)
@@ -74,6 +111,7 @@ pub fn run() {
             #[cfg(target_os = "linux")]
             camera::stand_in(&window)?;
             let handle = app.handle().clone();
+            drawing::begin(&handle);
             window.on_window_event(move |event| {
                 drop::on_window_event(event, &handle.state::<Shell>(), &handle);
             });
@@ -81,4 +119,19 @@ pub fn run() {
         })
         .run(tauri::generate_context!())
         .expect("the window could not be opened");
+}
+
+/// Where things lie: the studio in the system's place for a program's data, and what the painter is to find among her
+/// own pictures and papers.
+fn places(paths: &PathResolver<Wry>) -> Result<Places, tauri::Error> {
+    let hers = |folder: Result<PathBuf, tauri::Error>, usual: &str| match folder {
+        Ok(folder) => Ok(folder),
+        // A home that nobody set up for a desktop knows no folders but itself.
+        Err(_) => paths.home_dir().map(|home| home.join(usual)),
+    };
+    Ok(Places {
+        studio: paths.app_data_dir()?.join("studio"),
+        pictures: hers(paths.picture_dir(), "Pictures")?.join("Tonefast"),
+        papers: hers(paths.document_dir(), "Documents")?.join("Tonefast"),
+    })
 }

@@ -1,6 +1,6 @@
 //! The page's types are written from the wire's, and committed; this test keeps them so.
 
-use crate::{drop, error, light, live, photo, reading};
+use crate::{drawing, drop, error, light, live, parcel, photo, reading, session, snapshot, studio};
 use ts_rs::{Config, TS};
 
 #[test]
@@ -47,6 +47,30 @@ fn types() -> String {
     add::<live::wire::LiveAgainst>(&config, &mut text);
     add::<live::wire::PaperInfo>(&config, &mut text);
     add::<live::wire::SightName>(&config, &mut text);
+    add::<studio::StudioInfo>(&config, &mut text);
+    add::<session::wire::SessionInfo>(&config, &mut text);
+    add::<session::wire::About>(&config, &mut text);
+    add::<session::wire::OrderName>(&config, &mut text);
+    add::<session::wire::KeptThing>(&config, &mut text);
+    add::<session::wire::DeletedInfo>(&config, &mut text);
+    add::<session::wire::FoundInfo>(&config, &mut text);
+    add::<snapshot::wire::KeepAsk>(&config, &mut text);
+    add::<snapshot::wire::Shown>(&config, &mut text);
+    add::<snapshot::wire::ViewShown>(&config, &mut text);
+    add::<snapshot::wire::SquintShown>(&config, &mut text);
+    add::<snapshot::wire::PinShown>(&config, &mut text);
+    add::<snapshot::wire::PatchShown>(&config, &mut text);
+    add::<snapshot::wire::KeptAnswer>(&config, &mut text);
+    add::<snapshot::wire::KeptInfo>(&config, &mut text);
+    add::<snapshot::wire::SnapshotInfo>(&config, &mut text);
+    add::<snapshot::wire::PinKept>(&config, &mut text);
+    add::<snapshot::wire::OpenedSnapshot>(&config, &mut text);
+    add::<snapshot::wire::ChangesInfo>(&config, &mut text);
+    add::<snapshot::wire::PinChangeInfo>(&config, &mut text);
+    add::<drawing::UndrawnInfo>(&config, &mut text);
+    add::<parcel::HandedOut>(&config, &mut text);
+    add::<parcel::PaperName>(&config, &mut text);
+    add::<parcel::LayoutName>(&config, &mut text);
     text
 }
 

@@ -22,13 +22,17 @@ const LOOK_EVERY: Duration = Duration::from_millis(20);
 #[tauri::command]
 pub(crate) async fn open_offer(offer: u32, job: u32, shell: State<'_, Shell>) -> Result<PhotoInfo, Error> {
     let job = shell.start(job);
-    let (name, photo) = match shell.take_offer(offer)? {
-        Offer::File(path) => {
-            (name_of(&path), work(job, move |progress| open(&files::read(&path)?, progress)).await?)
-        }
-        Offer::Bytes { name, bytes } => (name, work(job, move |progress| open(&bytes, progress)).await?),
-    };
-    keep(&shell, name, photo)
+    let offer = shell.take_offer(offer)?;
+    let (name, bytes, photo) = work(job, move |progress| {
+        let (name, bytes) = match offer {
+            Offer::File(path) => (name_of(&path), files::read(&path)?),
+            Offer::Bytes { name, bytes } => (name, bytes),
+        };
+        let photo = open(&bytes, progress)?;
+        Ok((name, bytes, photo))
+    })
+    .await?;
+    keep(&shell, name, Cow::Owned(bytes), photo)
 }
 
 /// Opens bytes that the page holds: a pasted picture, or a still of a phone's camera.
@@ -42,15 +46,19 @@ pub(crate) async fn open_sent(request: Request<'_>, shell: State<'_, Shell>) -> 
     // The page's `encodeURIComponent`: header values are ASCII.
     let name = percent_decode_str(header("x-name")).decode_utf8_lossy().into_owned();
     let job = header("x-job").parse().map_err(|_| Error::Caller("the job has no number".to_owned()))?;
-    let photo = work(shell.start(job), move |progress| open(&bytes, progress)).await?;
-    keep(&shell, name, photo)
+    let (bytes, photo) = work(shell.start(job), move |progress| {
+        let photo = open(&bytes, progress)?;
+        Ok((bytes, photo))
+    })
+    .await?;
+    keep(&shell, name, Cow::Owned(bytes), photo)
 }
 
 /// Opens the demo's picture.
 #[tauri::command]
 pub(crate) async fn open_demo(job: u32, shell: State<'_, Shell>) -> Result<PhotoInfo, Error> {
     let photo = work(shell.start(job), |progress| open(tonefast_demo::SUBJECT_JPEG, progress)).await?;
-    keep(&shell, "Low water".to_owned(), photo)
+    keep(&shell, "Low water".to_owned(), Cow::Borrowed(tonefast_demo::SUBJECT_JPEG), photo)
 }
 
 /// The part of a job that is done, 0 to 1; 1 once it has ended.
@@ -71,9 +79,10 @@ pub(crate) fn cancel_open(job: u32, shell: State<'_, Shell>) {
 #[tauri::command]
 pub(crate) async fn turn_photo(id: u32, quarters: u8, shell: State<'_, Shell>) -> Result<PhotoInfo, Error> {
     let open = shell.photo(id)?;
-    let name = open.name.clone();
-    let turned = blocking(move || Ok(open.as_seen.turned(quarters))).await?;
-    keep(&shell, name, turned)
+    let subject = Arc::clone(&open);
+    let turned = blocking(move || Ok(subject.as_seen.turned(quarters))).await?;
+    let id = shell.keep_turned(&open, quarters % 4, turned);
+    Ok(PhotoInfo::new(id, &*shell.photo(id)?))
 }
 
 /// Forgets a photo.
@@ -94,17 +103,18 @@ pub(crate) async fn blocking<T: Send + 'static>(
     tauri::async_runtime::spawn_blocking(work).await?
 }
 
-fn open(bytes: &[u8], progress: &Progress) -> Result<Photo, Error> {
+/// Opens a picture's bytes.
+pub(crate) fn open(bytes: &[u8], progress: &Progress) -> Result<Photo, Error> {
     Ok(Photo::open(bytes, &OpenOptions::default(), progress)?)
 }
 
-fn keep(shell: &Shell, name: String, photo: Photo) -> Result<PhotoInfo, Error> {
-    let id = shell.keep(name, photo);
+fn keep(shell: &Shell, name: String, original: Cow<'static, [u8]>, photo: Photo) -> Result<PhotoInfo, Error> {
+    let id = shell.keep(name, Arc::new(original), photo);
     Ok(PhotoInfo::new(id, &*shell.photo(id)?))
 }
 
 /// Runs a job, and answers at once when it is called off: a decoder that can't stop goes on behind, unheeded.
-async fn work<T: Send + 'static>(
+pub(crate) async fn work<T: Send + 'static>(
     job: Job<'_>,
     work: impl FnOnce(&Progress) -> Result<T, Error> + Send + 'static,
 ) -> Result<T, Error> {

@@ -6,12 +6,14 @@
 //! - `ID/soft?squint=S`: the cells of the softened picture, four f32 each: linear sRGB and Y.
 //! - `ID/thumbnail`: a small copy, RGBA, 8 bits, of the size that the page was told.
 //! - `ID/view?REGION&...`: the view as core draws it, RGBA, 8 bits.
+//! - `snapshots/ID`: the small picture of a snapshot, a PNG.
 //!
 //! A REGION is `x, y, width, height` in pixels of the working copy, and the `columns, rows` to average it into. All
 //! numbers are little-endian, as every machine that Tauri runs on has them.
 
 mod query;
 
+use crate::drawing;
 use crate::error::Error;
 use crate::state::Shell;
 use query::{Query, parse_frame, parse_squint, parse_view};
@@ -39,13 +41,14 @@ pub(crate) fn answer<R: Runtime>(
 ) {
     let app = context.app_handle().clone();
     tauri::async_runtime::spawn_blocking(move || {
-        let answer =
-            bytes_for(request.uri().path(), request.uri().query().unwrap_or_default(), &app.state::<Shell>());
-        responder.respond(respond(answer));
+        let path = request.uri().path();
+        let kind = if path.starts_with("/snapshots/") { "image/png" } else { "application/octet-stream" };
+        let answer = bytes_for(path, request.uri().query().unwrap_or_default(), &app.state::<Shell>());
+        responder.respond(respond(answer, kind));
     });
 }
 
-fn respond(answer: Result<Vec<u8>, Error>) -> Response<Vec<u8>> {
+fn respond(answer: Result<Vec<u8>, Error>, kind: &'static str) -> Response<Vec<u8>> {
     let (status, body) = match answer {
         Ok(bytes) => (StatusCode::OK, bytes),
         Err(Error::Gone) => (StatusCode::NOT_FOUND, Vec::new()),
@@ -56,7 +59,7 @@ fn respond(answer: Result<Vec<u8>, Error>) -> Response<Vec<u8>> {
     let headers = response.headers_mut();
     // Only the app's own page can reach the scheme; without this it may not read the answer.
     headers.insert(header::ACCESS_CONTROL_ALLOW_ORIGIN, header::HeaderValue::from_static("*"));
-    headers.insert(header::CONTENT_TYPE, header::HeaderValue::from_static("application/octet-stream"));
+    headers.insert(header::CONTENT_TYPE, header::HeaderValue::from_static(kind));
     headers.insert(header::CACHE_CONTROL, header::HeaderValue::from_static("no-store"));
     response
 }
@@ -66,6 +69,9 @@ pub(crate) fn bytes_for(path: &str, query: &str, shell: &Shell) -> Result<Vec<u8
     let (place, what) = path.trim_start_matches('/').split_once('/').ok_or(Error::Gone)?;
     if place == "tables" {
         return table(what);
+    }
+    if place == "snapshots" {
+        return drawing::small_picture(&shell.studio, what.parse().map_err(|_| Error::Gone)?);
     }
     let open = shell.photo(place.parse().map_err(|_| Error::Gone)?)?;
     if what == "soft" {
@@ -142,6 +148,8 @@ fn region(query: &Query<'_>) -> Result<(Region, u32, u32), Error> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::borrow::Cow;
+    use std::sync::Arc;
     use tonefast_core::{OpenOptions, Photo, Progress};
 
     fn shell() -> (Shell, u32, (u32, u32)) {
@@ -149,7 +157,8 @@ mod tests {
         let photo =
             Photo::open(tonefast_demo::SUBJECT_JPEG, &OpenOptions::default(), &Progress::new()).unwrap();
         let size = photo.size();
-        let id = shell.keep("demo".to_owned(), photo);
+        let original = Arc::new(Cow::Borrowed(tonefast_demo::SUBJECT_JPEG));
+        let id = shell.keep("demo".to_owned(), original, photo);
         (shell, id, size)
     }
 

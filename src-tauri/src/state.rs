@@ -2,6 +2,8 @@
 
 use crate::error::Error;
 use crate::live::Live;
+use crate::studio::Door;
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicU32, Ordering};
@@ -18,7 +20,12 @@ pub(crate) struct Shell {
     jobs: Mutex<HashMap<u32, Arc<Progress>>>,
     /// What is known of the camera's last frames.
     pub(crate) live: Arc<Mutex<Live>>,
+    /// All that is kept.
+    pub(crate) studio: Arc<Door>,
 }
+
+/// A picture's bytes as they came, to be kept.
+pub(crate) type Original = Arc<Cow<'static, [u8]>>;
 
 /// What the page may open once, without knowing where it lies.
 #[derive(Debug, PartialEq, Eq)]
@@ -32,6 +39,9 @@ pub(crate) enum Offer {
 /// A photo and what was once computed from it.
 pub(crate) struct OpenPhoto {
     pub(crate) name: String,
+    pub(crate) original: Original,
+    /// Quarter turns to the right, by hand, from how the original stands.
+    pub(crate) quarters: u8,
     pub(crate) photo: Arc<Photo>,
     /// The same as the camera saw it, before any light was told.
     pub(crate) as_seen: Arc<Photo>,
@@ -49,20 +59,33 @@ pub(crate) struct Job<'a> {
 
 impl Shell {
     /// Keeps a photo; what it is known by.
-    pub(crate) fn keep(&self, name: String, photo: Photo) -> u32 {
-        let id = self.fresh();
+    pub(crate) fn keep(&self, name: String, original: Original, photo: Photo) -> u32 {
         let photo = Arc::new(photo);
-        let as_seen = Arc::clone(&photo);
-        self.insert(id, OpenPhoto { name, photo, as_seen, subject: id, soft: Mutex::default() });
-        id
+        self.keep_restored(OpenPhoto::restored(name, original, 0, Arc::clone(&photo), photo))
+    }
+
+    /// Keeps `open` turned; what it is known by.
+    pub(crate) fn keep_turned(&self, open: &OpenPhoto, quarters: u8, photo: Photo) -> u32 {
+        let (photo, quarters) = (Arc::new(photo), (open.quarters + quarters) % 4);
+        let (name, original) = (open.name.clone(), Arc::clone(&open.original));
+        self.keep_restored(OpenPhoto::restored(name, original, quarters, Arc::clone(&photo), photo))
     }
 
     /// Keeps `open` in another light; what it is known by.
     pub(crate) fn keep_lit(&self, open: &OpenPhoto, photo: Arc<Photo>) -> u32 {
         let id = self.fresh();
-        let OpenPhoto { name, photo: _, as_seen, subject, soft: _ } = open;
-        let (name, as_seen) = (name.clone(), Arc::clone(as_seen));
-        self.insert(id, OpenPhoto { name, photo, as_seen, subject: *subject, soft: Mutex::default() });
+        let OpenPhoto { name, original, quarters, photo: _, as_seen, subject, soft: _ } = open;
+        let (name, original, as_seen) = (name.clone(), Arc::clone(original), Arc::clone(as_seen));
+        let (quarters, subject, soft) = (*quarters, *subject, Mutex::default());
+        self.insert(id, OpenPhoto { name, original, quarters, photo, as_seen, subject, soft });
+        id
+    }
+
+    /// Keeps a photo as it was put together; what it is known by.
+    pub(crate) fn keep_restored(&self, mut open: OpenPhoto) -> u32 {
+        let id = self.fresh();
+        open.subject = id;
+        self.insert(id, open);
         id
     }
 
@@ -120,6 +143,17 @@ impl Shell {
 }
 
 impl OpenPhoto {
+    /// A photo that was turned by `quarters`, in a light that was told and as the camera saw it; it has no number yet.
+    pub(crate) fn restored(
+        name: String,
+        original: Original,
+        quarters: u8,
+        as_seen: Arc<Photo>,
+        photo: Arc<Photo>,
+    ) -> Self {
+        Self { name, original, quarters, photo, as_seen, subject: 0, soft: Mutex::default() }
+    }
+
     /// The softened picture, made once.
     pub(crate) fn soft(&self, squint: Squint) -> Arc<SoftMap> {
         if let Some(soft) = lock(&self.soft).get(&squint) {
@@ -137,7 +171,7 @@ impl Drop for Job<'_> {
 }
 
 /// A thread that panicked while it held one of these maps left it whole: every change is one insertion or removal.
-fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+pub(crate) fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 

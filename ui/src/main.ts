@@ -1,7 +1,10 @@
 import { mount } from 'svelte';
 import App from './App.svelte';
+import { keptSettings } from './wire/studio';
 import './tokens/colour.css';
 import './tokens/type.css';
 import './tokens/space.css';
 
-mount(App, { target: document.body });
+// Where the studio can't be opened all is as at first; the screens say why.
+const kept = await keptSettings().catch(() => ({}));
+mount(App, { target: document.body, props: { kept } });

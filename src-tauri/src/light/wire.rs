@@ -5,17 +5,17 @@ use serde::{Deserialize, Serialize};
 use tonefast_core::{Against, Circumstances, Evenness, Light, Patch, PatchKind, Spot};
 
 /// A patch of known tone.
-#[derive(Debug, Clone, Copy, Deserialize)]
+#[derive(Debug, Clone, Copy, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase")]
 #[cfg_attr(test, derive(ts_rs::TS))]
 pub(crate) struct PatchAt {
-    kind: PatchName,
+    pub(crate) kind: PatchName,
     /// Pixels of the working copy.
-    x: f64,
-    y: f64,
-    radius: f64,
+    pub(crate) x: f64,
+    pub(crate) y: f64,
+    pub(crate) radius: f64,
     /// Its known L*.
-    lightness: f64,
+    pub(crate) lightness: f64,
 }
 
 /// What a patch is.
@@ -30,13 +30,13 @@ pub(crate) enum PatchName {
 }
 
 /// What the painter says of how the picture was taken.
-#[derive(Debug, Clone, Copy, Deserialize)]
+#[derive(Debug, Clone, Copy, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase")]
 #[cfg_attr(test, derive(ts_rs::TS))]
 pub(crate) struct CircumstancesTold {
-    beyond_the_paper: bool,
-    lifted: bool,
-    wet: bool,
+    pub(crate) beyond_the_paper: bool,
+    pub(crate) lifted: bool,
+    pub(crate) wet: bool,
 }
 
 /// The light of a photo.

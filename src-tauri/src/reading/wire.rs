@@ -8,7 +8,7 @@ use tonefast_core::{
 };
 
 /// How bands are set.
-#[derive(Debug, Clone, Deserialize)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 #[serde(tag = "kind", rename_all = "camelCase")]
 #[cfg_attr(test, derive(ts_rs::TS))]
 pub(crate) enum BandsSetting {
@@ -34,18 +34,18 @@ pub(crate) struct BandsInfo {
 }
 
 /// Corners [x, y] in fractions of the picture's width and height.
-#[derive(Debug, Clone, Copy, Deserialize)]
+#[derive(Debug, Clone, Copy, Serialize, Deserialize)]
 #[cfg_attr(test, derive(ts_rs::TS))]
-pub(crate) struct FrameCorners([[f64; 2]; 4]);
+pub(crate) struct FrameCorners(pub(crate) [[f64; 2]; 4]);
 
 /// A spot in pixels of the working copy.
-#[derive(Debug, Clone, Copy, Deserialize)]
+#[derive(Debug, Clone, Copy, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase")]
 #[cfg_attr(test, derive(ts_rs::TS))]
 pub(crate) struct SpotAt {
-    x: f64,
-    y: f64,
-    radius: f64,
+    pub(crate) x: f64,
+    pub(crate) y: f64,
+    pub(crate) radius: f64,
 }
 
 /// A reading.

@@ -31,6 +31,13 @@ export class BandsState {
     if (number === this.#asked) this.info = info;
   }
 
+  /** The bands that were kept, with their very edges, however they were set. */
+  restore(setting: BandsSetting, info: BandsInfo): void {
+    this.#asked++;
+    this.setting = setting;
+    this.info = info;
+  }
+
   /** The setting with `count` bands. Set by hand, the widest band is halved, or the narrowest joins a neighbour. */
   withCount(count: number): BandsSetting {
     const wanted = Math.min(Math.max(count, MIN_BANDS), MAX_BANDS);

@@ -1,7 +1,7 @@
 //! The open photograph, and the one that is being opened.
 
 import type { CircumstancesTold, PatchAt, PhotoInfo } from '../wire/generated';
-import { cancelOpen, closePhoto, errorInfo, progressOf, setLight, turnPhoto } from '../wire/invoke';
+import { cancelOpen, closePhoto, errorInfo, nextJob, progressOf, setLight, turnPhoto } from '../wire/invoke';
 
 /** What takes no longer than this needs no word; after it, progress is looked at as often. */
 const SAID_AFTER_MS = 100;
@@ -15,8 +15,6 @@ export type Opening = {
   told: boolean;
 };
 
-let lastJob = 0;
-
 export class PhotoState {
   info = $state.raw<PhotoInfo | null>(null);
   opening = $state<Opening | null>(null);
@@ -27,7 +25,7 @@ export class PhotoState {
    */
   async open(name: string, open: (job: number) => Promise<PhotoInfo>): Promise<PhotoInfo | null> {
     if (this.opening) await this.cancel();
-    const job = ++lastJob;
+    const job = nextJob();
     this.opening = { job, name, done: 0, told: false };
     const mine = () => (this.opening?.job === job ? this.opening : null);
     const timer = setInterval(() => void this.#follow(job), SAID_AFTER_MS);

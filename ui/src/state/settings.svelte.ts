@@ -1,6 +1,7 @@
-//! What a painter sets once: kept in the web view's own storage.
+//! What a painter sets once: kept in the studio.
 
-const KEY = 'tonefast.settings';
+/** The studio's name for them. */
+export const SETTINGS = 'check';
 
 type Kept = { sun: boolean; ladder: 'left' | 'right'; turned: boolean; letterKeys: boolean; spotSize: number; paper: number };
 
@@ -10,7 +11,14 @@ export const USUAL_PAPER = 94.5;
 const FIRST: Kept = { sun: false, ladder: 'right', turned: false, letterKeys: true, spotSize: 2, paper: USUAL_PAPER };
 
 export class Settings {
-  #kept = $state<Kept>(read());
+  #kept: Kept = $state({ ...FIRST });
+  readonly #keepIt: (text: string) => void;
+
+  /** From what was kept; changes are handed on as text, to be kept. */
+  constructor(kept: string | undefined, keepIt: (text: string) => void) {
+    this.#kept = read(kept);
+    this.#keepIt = keepIt;
+  }
 
   /** Plain black on white, for sunlight. */
   get sun(): boolean {
@@ -62,18 +70,14 @@ export class Settings {
 
   #keep(change: Partial<Kept>): void {
     Object.assign(this.#kept, change);
-    try {
-      localStorage.setItem(KEY, JSON.stringify(this.#kept));
-    } catch {
-      // No storage, or none left: the setting lasts until the window is closed.
-    }
+    this.#keepIt(JSON.stringify(this.#kept));
   }
 }
 
 /** What was kept; what is missing, or not of the kind it should be, is as at first. */
-function read(): Kept {
+function read(text: string | undefined): Kept {
   try {
-    const kept: unknown = JSON.parse(localStorage.getItem(KEY) ?? '{}');
+    const kept: unknown = JSON.parse(text ?? '{}');
     if (typeof kept !== 'object' || kept === null) return { ...FIRST };
     const same = Object.entries(kept).filter(([key, value]) => key in FIRST && typeof value === typeof FIRST[key as keyof Kept]);
     const merged = { ...FIRST, ...Object.fromEntries(same) };

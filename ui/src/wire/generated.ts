@@ -14,7 +14,7 @@ message: string,
  */
 hint: string, };
 
-export type ErrorCode = "file" | "limit" | "cancelled" | "gone" | "caller" | "program";
+export type ErrorCode = "file" | "limit" | "disk" | "cancelled" | "gone" | "caller" | "program";
 
 export type Offered = { offer: number, name: string, };
 
@@ -359,3 +359,163 @@ drift: number,
 drifted: boolean, };
 
 export type SightName = "followed" | "sought" | "lost" | "clipped";
+
+export type StudioInfo = { 
+/**
+ * Why it is not open.
+ */
+trouble: ErrorInfo | null, 
+/**
+ * Whether it may be set aside, so that a new one is begun.
+ */
+canBeSetAside: boolean, 
+/**
+ * Where pictures of snapshots go.
+ */
+pictures: string, 
+/**
+ * Where it lies itself.
+ */
+folder: string, };
+
+export type SessionInfo = { id: number, about: About, 
+/**
+ * Milliseconds since 1970, UTC.
+ */
+begun: number, 
+/**
+ * How many there are in it.
+ */
+snapshots: number, 
+/**
+ * The last kept of them.
+ */
+cover: number | null, };
+
+export type About = { title: string, place: string, 
+/**
+ * Year-month-day, or as she writes it.
+ */
+day: string, notes: string, };
+
+export type OrderName = "newest" | "title" | "place" | "day";
+
+export type KeptThing = { "kind": "session", id: number, } | { "kind": "snapshot", id: number, };
+
+export type DeletedInfo = { what: KeptThing, title: string, 
+/**
+ * Milliseconds since 1970, UTC.
+ */
+deleted: number, };
+
+export type FoundInfo = { sessions: Array<SessionInfo>, snapshots: Array<SnapshotInfo>, };
+
+export type KeepAsk = { 
+/**
+ * The open photo.
+ */
+photo: number, 
+/**
+ * The session that it goes into; one is begun where it is none or gone.
+ */
+session: number | null, title: string, note: string, 
+/**
+ * Year-month-day where the painter is: the day of a session that is begun.
+ */
+today: string, shown: Shown, };
+
+export type Shown = { view: ViewShown, squint: SquintShown | null, bands: BandsSetting, frame: FrameCorners | null, pins: Array<PinShown>, patches: Array<PatchShown>, circumstances: CircumstancesTold, };
+
+export type ViewShown = "colour" | "lightness" | "bands" | "outlines";
+
+export type SquintShown = "slight" | "half" | "nearly";
+
+export type PinShown = { letter: string, name: string, spot: SpotAt, 
+/**
+ * What casts doubt on it, in words.
+ */
+warnings: Array<string>, };
+
+export type PatchShown = { name: string, patch: PatchAt, };
+
+export type KeptAnswer = { 
+/**
+ * The last that was kept.
+ */
+kept: KeptInfo | null, 
+/**
+ * How many wait in memory.
+ */
+waiting: number, 
+/**
+ * What they wait for.
+ */
+trouble: ErrorInfo | null, };
+
+export type KeptInfo = { snapshot: SnapshotInfo, session: SessionInfo, };
+
+export type SnapshotInfo = { id: number, session: number, title: string, note: string, 
+/**
+ * Milliseconds since 1970, UTC.
+ */
+kept: number, view: ViewShown, squint: SquintShown | null, 
+/**
+ * The share of each band, lightest first.
+ */
+shares: Array<number>, pins: Array<PinKept>, 
+/**
+ * What readings stood on, in words; none where there are none.
+ */
+against: string | null, };
+
+export type PinKept = { letter: string, name: string, band: number, lightness: number, repeatable: number, plusMinus: number | null, warnings: Array<string>, };
+
+export type OpenedSnapshot = { photo: PhotoInfo, snapshot: SnapshotInfo, session: SessionInfo, shown: Shown, 
+/**
+ * The bands with the very edges that were kept.
+ */
+bands: BandsInfo, 
+/**
+ * The version of core that read it, where it is another than this one.
+ */
+readBy: string | null, };
+
+export type ChangesInfo = { 
+/**
+ * For each band, lightest first: its share in the second less that in the first; none where bands differ.
+ */
+shares: Array<number> | null, pins: Array<PinChangeInfo>, 
+/**
+ * Letters of pins that only the first has.
+ */
+onlyFirst: Array<string>, 
+/**
+ * Letters of pins that only the second has.
+ */
+onlySecond: Array<string>, };
+
+export type PinChangeInfo = { before: PinKept, after: PinKept, 
+/**
+ * L* after less L* before.
+ */
+lightness: number, repeatable: number, plusMinus: number | null, verdict: VerdictInfo, };
+
+export type UndrawnInfo = { snapshot: number, 
+/**
+ * Why; none where it is still to be drawn.
+ */
+trouble: string | null, };
+
+export type HandedOut = { 
+/**
+ * Where the file lies.
+ */
+path: string, 
+/**
+ * Photos that should have gone along, and whose files are gone or changed.
+ */
+missing: number, };
+
+export type PaperName = "a4" | "letter";
+
+export type LayoutName = "grid" | "oneAPage";

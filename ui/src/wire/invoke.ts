@@ -50,6 +50,13 @@ export function openDemo(job: number): Promise<PhotoInfo> {
   return invoke('open_demo', { job });
 }
 
+/** A number for work that can be followed and called off. */
+export function nextJob(): number {
+  return ++lastJob;
+}
+
+let lastJob = 0;
+
 export function cancelOpen(job: number): Promise<void> {
   return invoke('cancel_open', { job });
 }

@@ -10,17 +10,22 @@ import { Measures } from '../../state/measures.svelte';
 import { LARGEST_RADIUS } from '../../state/patches';
 import { PhotoState } from '../../state/photo.svelte';
 import { type Pin, Pins, SPOT_SIZES, spotRadius } from '../../state/pins.svelte';
-import { Settings } from '../../state/settings.svelte';
+import type { Settings } from '../../state/settings.svelte';
+import type { StudioState } from '../../state/studio.svelte';
 import { type Point, type Size, Viewport } from '../../state/viewport.svelte';
-import type { BandsSetting, CircumstancesTold, ErrorInfo, FrameCorners, PhotoInfo } from '../../wire/generated';
+import type { BandsSetting, CircumstancesTold, ErrorInfo, FrameCorners, KeptInfo, OpenedSnapshot, PhotoInfo } from '../../wire/generated';
 import * as shell from '../../wire/invoke';
-import { numberOf } from './words';
+import { openSnapshot } from '../../wire/studio';
+import { sessionName } from '../../state/sessions';
+import { restore, shownOf } from './shown';
+import { type NumberOf, numberOf } from './words';
 
 /** What lies over the foot of the screen, when it was asked for. */
 export type SheetName = 'pin' | 'bands' | 'squint' | 'frame' | 'light' | 'about' | 'sources' | 'more' | 'camera' | 'paper';
 
 export class Check {
-  readonly settings = new Settings();
+  readonly settings: Settings;
+  readonly studio: StudioState;
   readonly photo = new PhotoState();
   readonly look = new Look();
   readonly bands = new BandsState();
@@ -47,12 +52,25 @@ export class Check {
   rung = $state<number | null>(null);
   edge = $state<number | null>(null);
 
+  /** The snapshot that was kept last, to be named or taken back. */
+  kept = $state.raw<KeptInfo | null>(null);
+  /** Whether it is being kept. */
+  keeping = $state(false);
+
   #relighting = false;
   #relightAgain = false;
   /** Columns and rows of what is on the screen: the camera's picture, or the photo. */
   readonly size: Size | null = $derived(this.camera.isOpen ? this.live.size : this.photo.info);
 
-  readonly number = $derived(numberOf(this.bands.count, this.settings.turned));
+  /** The number that is shown for a band. */
+  get number(): NumberOf {
+    return numberOf(this.bands.count, this.settings.turned);
+  }
+
+  constructor(settings: Settings, studio: StudioState) {
+    this.settings = settings;
+    this.studio = studio;
+  }
 
   /** The pins of what is on the screen. */
   get pins(): Pins {
@@ -66,6 +84,39 @@ export class Check {
 
   fail(thrown: unknown): void {
     this.error = shell.errorInfo(thrown);
+  }
+
+  /** Keeps what is on the screen, with one tap. */
+  async keep(): Promise<void> {
+    const photo = this.photo.info;
+    if (!photo || this.camera.isOpen || this.keeping) return;
+    this.keeping = true;
+    this.kept = null;
+    try {
+      this.kept = await this.studio.keep({ photo: photo.id, title: '', note: '', shown: shownOf(this) });
+      this.said = this.kept ? `Kept in ${sessionName(this.kept.session)}` : 'Not kept yet: it waits in memory.';
+    } catch (thrown) {
+      this.fail(thrown);
+    } finally {
+      this.keeping = false;
+    }
+  }
+
+  /** Opens a snapshot as it stood when it was kept; whether it is open. */
+  async openSnapshot(id: number, name: string): Promise<boolean> {
+    let opened = null as OpenedSnapshot | null;
+    this.sheet = null;
+    try {
+      const info = await this.photo.open(name, async (job) => (opened = await openSnapshot(id, job)).photo);
+      if (!info || !opened) return false;
+      this.#show(info, []);
+      restore(this, opened);
+      this.said = `${name} stands as it was kept.`;
+      return true;
+    } catch (thrown) {
+      this.fail(thrown);
+      return false;
+    }
   }
 
   /** Opens the platform's picker, then what was picked. */
@@ -112,22 +163,28 @@ export class Check {
     try {
       const info = await this.photo.open(name, open);
       if (!info) return;
-      this.error = null;
-      this.camera.close();
-      this.live.end();
-      this.photoPins.restart(pins);
-      this.photoMeasures.clear();
-      this.frame.restart();
-      this.light.restart();
-      this.crosshair = null;
-      this.rung = this.edge = null;
-      this.viewport.show(info);
+      this.#show(info, pins);
       const setting = this.bands.setting;
       await this.setBands(setting.kind === 'byHand' ? this.bands.ofKind('byHand') : setting);
       this.said = `${info.name} is open. ${info.noticed.join('. ')}`;
     } catch (thrown) {
       this.fail(thrown);
     }
+  }
+
+  /** Another photo is open: nothing of the one before stands on it. */
+  #show(info: PhotoInfo, pins: readonly Pin[]): void {
+    this.error = null;
+    this.kept = null;
+    this.camera.close();
+    this.live.end();
+    this.photoPins.restart(pins);
+    this.photoMeasures.clear();
+    this.frame.restart();
+    this.light.restart();
+    this.crosshair = null;
+    this.rung = this.edge = null;
+    this.viewport.show(info);
   }
 
   /** Turns the picture by hand, with all that stands on it. */

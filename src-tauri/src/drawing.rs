@@ -1,0 +1,237 @@
+//! Pictures of snapshots, drawn one after the other away from everything else.
+
+use crate::error::{Error, ErrorInfo};
+use crate::photo::open;
+use crate::state::{Shell, lock};
+use crate::studio::Door;
+use image::{ExtendedColorType, ImageEncoder, codecs::png::PngEncoder};
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
+use serde::Serialize;
+use std::collections::HashSet;
+use std::sync::Arc;
+use std::sync::atomic::Ordering;
+use tauri::{AppHandle, Emitter, Manager, State};
+use tonefast_core::{
+    Captions, Handout, HandoutLayout, Moment, Paper, Photo, PhotoHash, Progress, Session, Snapshot, Studio,
+    StudioError, Thumbnail, ViewSettings, annotated, render,
+};
+
+/// A snapshot that has no picture in the painter's folder.
+#[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct UndrawnInfo {
+    snapshot: i64,
+    /// Why; none where it is still to be drawn.
+    trouble: Option<String>,
+}
+
+/// The longer side of a snapshot's small picture: a card's width on a phone's screen of two pixels to a point.
+const SMALL_SIDE: u32 = 320;
+
+/// What a picture is drawn from, and what it says.
+#[derive(PartialEq)]
+struct Subject {
+    snapshot: Snapshot,
+    session: Session,
+}
+
+/// Draws all that is to be drawn. One run at a time; whatever comes while one is under way is seen by it.
+pub(crate) fn begin(app: &AppHandle) {
+    let door = Arc::clone(&app.state::<Shell>().studio);
+    if door.drawing.fetch_add(1, Ordering::AcqRel) > 0 {
+        return;
+    }
+    let app = app.clone();
+    tauri::async_runtime::spawn_blocking(move || {
+        loop {
+            let asked = door.drawing.load(Ordering::Acquire);
+            draw_all(&door);
+            if let Ok(undrawn) = undrawn(&door)
+                && let Err(error) = app.emit("drawn", undrawn)
+            {
+                tracing::error!(%error, "it could not be told what was drawn");
+            }
+            if door.drawing.fetch_sub(asked, Ordering::AcqRel) == asked {
+                break;
+            }
+        }
+    });
+}
+
+/// Snapshots that have no picture, and why.
+#[tauri::command]
+pub(crate) async fn list_undrawn(shell: State<'_, Shell>) -> Result<Vec<UndrawnInfo>, Error> {
+    let door = Arc::clone(&shell.studio);
+    crate::photo::blocking(move || undrawn(&door)).await
+}
+
+/// Tries again to draw what is not drawn.
+#[tauri::command]
+pub(crate) fn draw_again(app: AppHandle) {
+    begin(&app);
+}
+
+/// The path of a snapshot's picture, if there is one.
+#[tauri::command]
+pub(crate) async fn picture_of(id: i64, shell: State<'_, Shell>) -> Result<Option<String>, Error> {
+    crate::studio::in_studio(&shell, move |studio| Ok(studio.png(id)?.map(|path| path.display().to_string())))
+        .await
+}
+
+/// The small picture of a snapshot, a PNG; it is made where it is not there.
+pub(crate) fn small_picture(door: &Door, snapshot: i64) -> Result<Vec<u8>, Error> {
+    let (there, subject, bytes) = door.with(|studio| {
+        let there = studio.thumbnail(snapshot)?;
+        let subject = Subject::of(studio, snapshot)?;
+        let bytes = if there.is_none() { studio.photo(&subject.snapshot.photo)? } else { Vec::new() };
+        Ok((there, subject, bytes))
+    })?;
+    if let Some(png) = there {
+        return Ok(png);
+    }
+    let photo = subject.snapshot.seen.restored(&open(&bytes, &Progress::new())?)?;
+    let png = small(&photo, &subject.snapshot)?;
+    door.with(|studio| Ok(studio.keep_thumbnail(snapshot, &png)?))?;
+    Ok(png)
+}
+
+/// What a picture says of its snapshot.
+fn captions(Snapshot { title, note, kept, .. }: &Snapshot, session: &Session) -> Captions {
+    Captions {
+        title: title.clone(),
+        note: note.clone(),
+        session: session.about.title.clone(),
+        locality: session.about.locality.clone(),
+        date: in_words(*kept),
+    }
+}
+
+/// Pages of snapshots, and what they are called.
+pub(crate) fn handout(
+    door: &Door,
+    snapshots: &[i64],
+    (paper, layout): (Paper, HandoutLayout),
+    progress: &Progress,
+) -> Result<(String, Vec<u8>), Error> {
+    let first = snapshots.first().ok_or_else(|| Error::Caller("there is nothing to print".to_owned()))?;
+    let Subject { session, .. } = door.with(|studio| Ok(Subject::of(studio, *first)?))?;
+    let title = if session.about.title.trim().is_empty() { &session.about.day } else { &session.about.title };
+    let mut pages = Handout::new(paper, layout, title, &session.about.day);
+    for (at, &snapshot) in snapshots.iter().enumerate() {
+        progress.reach(at as f32 / snapshots.len() as f32).map_err(|_| StudioError::Cancelled)?;
+        let (Subject { snapshot, session }, bytes) = door.with(|studio| {
+            let subject = Subject::of(studio, snapshot)?;
+            let bytes = studio.photo(&subject.snapshot.photo)?;
+            Ok((subject, bytes))
+        })?;
+        pages.add(&open(&bytes, &Progress::new())?, &snapshot.seen, &captions(&snapshot, &session))?;
+    }
+    Ok((title.clone(), pages.finish()?))
+}
+
+fn undrawn(door: &Door) -> Result<Vec<UndrawnInfo>, Error> {
+    let undrawn = door.with(|studio| Ok(studio.undrawn()?))?;
+    let undrawable = lock(&door.undrawable);
+    let told = undrawn.into_iter().map(|it| UndrawnInfo {
+        trouble: it.trouble.or_else(|| undrawable.get(&it.snapshot).cloned()),
+        snapshot: it.snapshot,
+    });
+    Ok(told.collect())
+}
+
+/// Draws each that is to be drawn, once; what fails is noted, to be tried again another time.
+fn draw_all(door: &Door) {
+    let mut tried = HashSet::new();
+    let mut last: Option<(PhotoHash, Photo)> = None;
+    loop {
+        let next = door.with(|studio| {
+            let next = studio.undrawn()?.into_iter().find(|it| !tried.contains(&it.snapshot));
+            Ok(next.map(|it| it.snapshot))
+        });
+        let Ok(Some(snapshot)) = next else { return };
+        match draw(door, snapshot, &mut last) {
+            Ok(true) => drop(lock(&door.undrawable).remove(&snapshot)),
+            // Its words were changed meanwhile: it is drawn again.
+            Ok(false) => continue,
+            Err(error) => {
+                let ErrorInfo { message, .. } = error.info();
+                lock(&door.undrawable).insert(snapshot, message);
+            }
+        }
+        tried.insert(snapshot);
+    }
+}
+
+/// Draws a snapshot's pictures; false where it was changed while they were drawn.
+fn draw(door: &Door, snapshot: i64, last: &mut Option<(PhotoHash, Photo)>) -> Result<bool, Error> {
+    let subject = door.with(|studio| Ok(Subject::of(studio, snapshot)?))?;
+    let hash = &subject.snapshot.photo;
+    if last.as_ref().is_none_or(|(opened, _)| opened != hash) {
+        let bytes = door.with(|studio| Ok(studio.photo(hash)?))?;
+        *last = Some((hash.clone(), open(&bytes, &Progress::new())?));
+    }
+    let Some((_, photo)) = last else { return Err(Error::Program) };
+    let Subject { snapshot: kept, session } = &subject;
+    let png = annotated(photo, &kept.seen, &captions(kept, session))?;
+    let small = small(&kept.seen.restored(photo)?, kept)?;
+    door.with(|studio| {
+        if Subject::of(studio, snapshot)? != subject {
+            return Ok(false);
+        }
+        studio.keep_thumbnail(snapshot, &small)?;
+        studio.write_png(snapshot, &door.places()?.pictures, &name(kept, session), &png)?;
+        Ok(true)
+    })
+}
+
+impl Subject {
+    fn of(studio: &Studio, snapshot: i64) -> Result<Self, StudioError> {
+        let snapshot = studio.snapshot(snapshot)?;
+        // How many there are in the session, and which is its cover, is not said.
+        let session = Session { snapshots: 0, cover: None, ..studio.session(snapshot.session)? };
+        Ok(Self { snapshot, session })
+    }
+}
+
+/// A small copy of the view that was kept.
+fn small(photo: &Photo, snapshot: &Snapshot) -> Result<Vec<u8>, Error> {
+    let seen = &snapshot.seen;
+    let (width, height) = Thumbnail::size(photo.size(), SMALL_SIDE);
+    let bands = seen.division()?;
+    let (soft, frame) =
+        (seen.squint.map(|squint| tonefast_core::SoftMap::of(photo, squint.into())), seen.counted()?);
+    let settings = ViewSettings {
+        view: seen.view.into(),
+        bands: &bands,
+        soft: soft.as_ref(),
+        frame: frame.as_ref(),
+        line: 1,
+    };
+    let (columns, rows) = photo.size();
+    let rgba = render(photo, &settings, tonefast_core::Region::whole(columns, rows), width, height);
+    let rgb: Vec<u8> = rgba.as_chunks::<4>().0.iter().flat_map(|&[r, g, b, _]| [r, g, b]).collect();
+    let mut png = Vec::new();
+    PngEncoder::new(&mut png)
+        .write_image(&rgb, width, height, ExtendedColorType::Rgb8)
+        .map_err(|error| Error::Caller(error.to_string()))?;
+    Ok(png)
+}
+
+/// What the file of a snapshot's picture is called.
+fn name(snapshot: &Snapshot, session: &Session) -> String {
+    let words = [&session.about.title, &snapshot.title].map(|it| it.trim());
+    match words {
+        ["", ""] => session.about.day.clone(),
+        ["", title] | [title, ""] => title.to_owned(),
+        [session, title] => format!("{session}, {title}"),
+    }
+}
+
+/// A time as the painter's clock shows it.
+fn in_words(Moment(milliseconds): Moment) -> String {
+    Timestamp::from_millisecond(milliseconds)
+        .map(|time| time.to_zoned_datetime(TimeZone::system()).strftime("%-d %B %Y, %H:%M").to_string())
+        .unwrap_or_default()
+}

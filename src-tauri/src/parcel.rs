@@ -1,0 +1,158 @@
+//! Commands that hand out and bring in: a session or the whole studio as one file, and snapshots on pages.
+
+use crate::drawing;
+use crate::error::Error;
+use crate::files;
+use crate::photo::blocking;
+use crate::session::wire::SessionInfo;
+use crate::state::{Offer, Shell};
+use serde::{Deserialize, Serialize};
+use std::io::Write;
+use std::sync::Arc;
+use tauri::{AppHandle, State};
+use tauri_plugin_dialog::DialogExt;
+use tonefast_core::{HandoutLayout, Originals, Paper, Progress, StudioError};
+
+/// What was handed out.
+#[derive(Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct HandedOut {
+    /// Where the file lies.
+    path: String,
+    /// Photos that should have gone along, and whose files are gone or changed.
+    missing: usize,
+}
+
+/// The paper that a handout is printed on.
+#[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) enum PaperName {
+    A4,
+    Letter,
+}
+
+/// How snapshots stand on its pages.
+#[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) enum LayoutName {
+    Grid,
+    OneAPage,
+}
+
+impl From<PaperName> for Paper {
+    fn from(name: PaperName) -> Self {
+        match name {
+            PaperName::A4 => Self::A4,
+            PaperName::Letter => Self::Letter,
+        }
+    }
+}
+
+impl From<LayoutName> for HandoutLayout {
+    fn from(name: LayoutName) -> Self {
+        match name {
+            LayoutName::Grid => Self::Grid,
+            LayoutName::OneAPage => Self::OneAPage,
+        }
+    }
+}
+
+/// Hands a session out as one file in the painter's own folder.
+#[tauri::command]
+pub(crate) async fn hand_out(
+    session: i64,
+    with_originals: bool,
+    job: u32,
+    shell: State<'_, Shell>,
+) -> Result<HandedOut, Error> {
+    let originals = if with_originals { Originals::With } else { Originals::Without };
+    let (door, job) = (Arc::clone(&shell.studio), shell.start(job));
+    let progress = Arc::clone(&job.progress);
+    blocking(move || {
+        let papers = &door.places()?.papers;
+        door.with(|studio| {
+            let title = studio.session(session)?.about.title;
+            let (path, missing) = files::write_new(papers, &title, "session", "zip", |file| {
+                Ok(studio.hand_out(session, originals, &progress, file)?)
+            })?;
+            Ok(HandedOut { path: path.display().to_string(), missing: missing.len() })
+        })
+    })
+    .await
+}
+
+/// Writes all that is kept as one file in the painter's own folder.
+#[tauri::command]
+pub(crate) async fn back_up(today: String, job: u32, shell: State<'_, Shell>) -> Result<HandedOut, Error> {
+    let (door, job) = (Arc::clone(&shell.studio), shell.start(job));
+    let progress = Arc::clone(&job.progress);
+    blocking(move || {
+        let papers = &door.places()?.papers;
+        let title = format!("Backup {today}");
+        door.with(|studio| {
+            let (path, missing) = files::write_new(papers, &title, "Backup", "zip", |file| {
+                Ok(studio.back_up(&progress, file)?)
+            })?;
+            Ok(HandedOut { path: path.display().to_string(), missing: missing.len() })
+        })
+    })
+    .await
+}
+
+/// Prints snapshots on pages for a class, as a PDF in the painter's own folder.
+#[tauri::command]
+pub(crate) async fn print_handout(
+    snapshots: Vec<i64>,
+    paper: PaperName,
+    layout: LayoutName,
+    job: u32,
+    shell: State<'_, Shell>,
+) -> Result<HandedOut, Error> {
+    let (door, job) = (Arc::clone(&shell.studio), shell.start(job));
+    let progress = Arc::clone(&job.progress);
+    blocking(move || {
+        let (title, pdf) = drawing::handout(&door, &snapshots, (paper.into(), layout.into()), &progress)?;
+        let papers = &door.places()?.papers;
+        let (path, ()) = files::write_new(papers, &title, "Handout", "pdf", |file| {
+            Ok(file.write_all(&pdf).map_err(StudioError::from)?)
+        })?;
+        Ok(HandedOut { path: path.display().to_string(), missing: 0 })
+    })
+    .await
+}
+
+/// Lets the painter pick a file that was handed out; an offer of it, or nothing if she thought better of it.
+#[tauri::command]
+pub(crate) async fn choose_parcel(app: AppHandle, shell: State<'_, Shell>) -> Result<Option<u32>, Error> {
+    let asked =
+        app.dialog().file().set_title("Bring in a session or a backup").add_filter("Sessions", &["zip"]);
+    files::picked(asked, &shell).await
+}
+
+/// Brings in what was handed out: a session, or a whole studio.
+#[tauri::command]
+pub(crate) async fn bring_in(
+    offer: u32,
+    job: u32,
+    shell: State<'_, Shell>,
+    app: AppHandle,
+) -> Result<Vec<SessionInfo>, Error> {
+    let Offer::File(path) = shell.take_offer(offer)? else {
+        return Err(StudioError::Refused("it is a picture".to_owned()).into());
+    };
+    let (door, job) = (Arc::clone(&shell.studio), shell.start(job));
+    let progress: Arc<Progress> = Arc::clone(&job.progress);
+    let sessions = blocking(move || {
+        let parcel = std::io::BufReader::new(std::fs::File::open(path)?);
+        door.with(|studio| {
+            let sessions = studio.bring_in(&progress, parcel)?;
+            sessions.into_iter().map(|id| Ok(studio.session(id)?.into())).collect()
+        })
+    })
+    .await?;
+    drawing::begin(&app);
+    Ok(sessions)
+}

@@ -1,0 +1,144 @@
+//! Sessions as the page knows them.
+
+use crate::error::Error;
+use crate::snapshot::wire::SnapshotInfo;
+use serde::{Deserialize, Serialize};
+use tonefast_core::{Deleted, Found, Kept, Moment, Session, SessionAbout, SessionOrder};
+
+/// A session.
+#[derive(Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct SessionInfo {
+    id: i64,
+    about: About,
+    /// Milliseconds since 1970, UTC.
+    begun: i64,
+    /// How many there are in it.
+    snapshots: u32,
+    /// The last kept of them.
+    cover: Option<i64>,
+}
+
+/// What the painter says of a session.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct About {
+    title: String,
+    place: String,
+    /// Year-month-day, or as she writes it.
+    day: String,
+    notes: String,
+}
+
+/// How sessions are sorted.
+#[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) enum OrderName {
+    Newest,
+    Title,
+    Place,
+    Day,
+}
+
+/// What may go into the trash and come back.
+#[derive(Debug, Clone, Copy, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) enum KeptThing {
+    Session { id: i64 },
+    Snapshot { id: i64 },
+}
+
+/// Something in the trash.
+#[derive(Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct DeletedInfo {
+    what: KeptThing,
+    title: String,
+    /// Milliseconds since 1970, UTC.
+    deleted: i64,
+}
+
+/// What was found.
+#[derive(Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct FoundInfo {
+    sessions: Vec<SessionInfo>,
+    snapshots: Vec<SnapshotInfo>,
+}
+
+/// Longest title, place or day, and longest note, in bytes: a sheet of paper.
+const LONGEST: (usize, usize) = (4_000, 100_000);
+
+/// Refuses what nobody writes by hand.
+pub(crate) fn within_reason(lines: &[&str], note: &str) -> Result<(), Error> {
+    let reasonable = lines.iter().all(|line| line.len() <= LONGEST.0) && note.len() <= LONGEST.1;
+    if reasonable { Ok(()) } else { Err(Error::Caller("that is too long to be kept".to_owned())) }
+}
+
+impl TryFrom<About> for SessionAbout {
+    type Error = Error;
+
+    fn try_from(About { title, place, day, notes }: About) -> Result<Self, Error> {
+        within_reason(&[&title, &place, &day], &notes)?;
+        Ok(Self { title, locality: place, day, notes })
+    }
+}
+
+impl From<SessionAbout> for About {
+    fn from(SessionAbout { title, locality, day, notes }: SessionAbout) -> Self {
+        Self { title, place: locality, day, notes }
+    }
+}
+
+impl From<Session> for SessionInfo {
+    fn from(Session { id, uuid: _, about, begun: Moment(begun), snapshots, cover }: Session) -> Self {
+        Self { id, about: about.into(), begun, snapshots, cover }
+    }
+}
+
+impl From<OrderName> for SessionOrder {
+    fn from(name: OrderName) -> Self {
+        match name {
+            OrderName::Newest => Self::Newest,
+            OrderName::Title => Self::Title,
+            OrderName::Place => Self::Locality,
+            OrderName::Day => Self::Day,
+        }
+    }
+}
+
+impl From<KeptThing> for Kept {
+    fn from(what: KeptThing) -> Self {
+        match what {
+            KeptThing::Session { id } => Self::Session(id),
+            KeptThing::Snapshot { id } => Self::Snapshot(id),
+        }
+    }
+}
+
+impl DeletedInfo {
+    /// None for what the page never deletes by itself.
+    pub(crate) fn new(Deleted { what, title, deleted: Moment(deleted) }: Deleted) -> Option<Self> {
+        let what = match what {
+            Kept::Session(id) => KeptThing::Session { id },
+            Kept::Snapshot(id) => KeptThing::Snapshot { id },
+            Kept::Photo(_) => return None,
+        };
+        Some(Self { what, title, deleted })
+    }
+}
+
+impl FoundInfo {
+    pub(crate) fn new(Found { sessions, snapshots }: Found) -> Self {
+        Self {
+            sessions: sessions.into_iter().map(Into::into).collect(),
+            snapshots: snapshots.into_iter().map(SnapshotInfo::new).collect(),
+        }
+    }
+}

@@ -1,0 +1,123 @@
+//! What is to be kept, and the queue of what could not be kept yet.
+
+use super::wire::{KeepAsk, KeptAnswer, KeptInfo, PinShown, Shown, SnapshotInfo};
+use crate::error::Error;
+use crate::reading::wire::BandsSetting;
+use crate::session::wire::within_reason;
+use crate::state::{OpenPhoto, Original, lock};
+use crate::studio::Door;
+use tonefast_core::{
+    Frame, Moment, Patch, Reading, Seen, SeenBands, SeenLight, SeenPin, SessionAbout, Spot, Studio,
+    StudioError, StudioFault,
+};
+
+/// A snapshot on its way into the studio.
+pub(crate) struct ToKeep {
+    session: Option<i64>,
+    name: String,
+    original: Original,
+    title: String,
+    note: String,
+    /// The day that a session is of which is begun for it.
+    today: String,
+    seen: Seen,
+    at: Moment,
+}
+
+impl ToKeep {
+    /// What is on the screen, measured by core.
+    pub(crate) fn new(open: &OpenPhoto, ask: KeepAsk, at: Moment) -> Result<Self, Error> {
+        let KeepAsk { photo: _, session, title, note, today, shown } = ask;
+        within_reason(&[&title, &today], &note)?;
+        let Shown { view, squint, bands: setting, frame, pins, patches, circumstances } = shown;
+        let frame = frame.map(Frame::try_from).transpose()?;
+        let histogram = open.photo.tonal_map().histogram(frame.as_ref());
+        let kind = match setting {
+            BandsSetting::Even { .. } => SeenBands::Even,
+            BandsSetting::Fitted { .. } => SeenBands::Fitted,
+            BandsSetting::ByHand { .. } => SeenBands::ByHand,
+        };
+        let bands = setting.divide(&histogram)?;
+        let read = |pin: PinShown| {
+            let PinShown { letter, name, spot, warnings } = pin;
+            let spot = Spot::try_from(spot)?;
+            let reading = Reading::take(&open.photo, spot, &bands)?;
+            Ok(SeenPin::read((&letter, &name), spot, &reading, &reading.against.to_string(), warnings))
+        };
+        let pins = pins.into_iter().map(read).collect::<Result<_, Error>>()?;
+        let patches = patches
+            .into_iter()
+            .map(|told| Ok((told.name, Patch::try_from(told.patch)?)))
+            .collect::<Result<Vec<_>, Error>>()?;
+        let named: Vec<_> = patches.iter().map(|(name, patch)| (name.as_str(), *patch)).collect();
+        let plain = Seen::plain(open.photo.size(), open.quarters, (kind, &bands), histogram.shares(&bands));
+        let seen = Seen {
+            view: view.into(),
+            squint: squint.map(Into::into),
+            frame: frame.map(|frame| frame.corners()),
+            pins,
+            light: SeenLight::told(&named, circumstances.into()),
+            ..plain
+        };
+        let (name, original) = (open.name.clone(), open.original.clone());
+        Ok(Self { session, name, original, title, note, today, seen, at })
+    }
+
+    /// Keeps it; in a session of its own where there is none, or it is gone.
+    fn keep(&self, studio: &mut Studio) -> Result<KeptInfo, Error> {
+        let session = match self.session.map(|id| self.keep_in(studio, id)) {
+            Some(Err(StudioError::Gone)) | None => {
+                let about = SessionAbout { day: self.today.clone(), ..SessionAbout::default() };
+                let id = studio.begin_session(&about, self.at)?;
+                self.keep_in(studio, id)?
+            }
+            Some(kept) => kept?,
+        };
+        let snapshot = studio.snapshot(session)?;
+        let session = studio.session(snapshot.session)?.into();
+        Ok(KeptInfo { snapshot: SnapshotInfo::new(snapshot), session })
+    }
+
+    fn keep_in(&self, studio: &mut Studio, session: i64) -> Result<i64, StudioError> {
+        let photo = studio.keep_photo(session, &self.name, &self.original, self.at)?;
+        studio.keep_snapshot(session, &photo, (&self.title, &self.note), &self.seen, self.at)
+    }
+}
+
+impl Door {
+    /// Keeps what waits, and then what is new; what can't be kept yet waits on.
+    pub(crate) fn keep(&self, new: Option<ToKeep>) -> Result<KeptAnswer, Error> {
+        let mut waiting = lock(&self.waiting);
+        waiting.extend(new);
+        let (mut kept, mut trouble) = (None, None);
+        while let Some(next) = waiting.front() {
+            match self.with(|studio| next.keep(studio)) {
+                Ok(it) => {
+                    kept = Some(it);
+                    waiting.pop_front();
+                }
+                Err(error) if waits(&error) => {
+                    trouble = Some(error.info());
+                    break;
+                }
+                Err(error) => {
+                    waiting.pop_front();
+                    return Err(error);
+                }
+            }
+        }
+        Ok(KeptAnswer { kept, waiting: waiting.len(), trouble })
+    }
+}
+
+/// Whether it may be kept later: the disk may have room again, the other window may be closed, a studio that can't be
+/// opened may be set aside. A record that makes no sense never will.
+fn waits(error: &Error) -> bool {
+    match error {
+        Error::Studio(StudioError::Odd(_)) => false,
+        Error::Studio(error) => {
+            error.fault() != StudioFault::Elsewhere || matches!(error, StudioError::InUse)
+        }
+        _ => false,
+    }
+}

@@ -1,0 +1,127 @@
+//! The studio as the shell holds it: opened when it is first needed, and again while it could not be.
+
+use crate::error::{Error, ErrorInfo};
+use crate::photo::blocking;
+use crate::snapshot::ToKeep;
+use crate::state::{Shell, lock};
+use serde::Serialize;
+use std::collections::{BTreeMap, HashMap, VecDeque};
+use std::path::PathBuf;
+use std::sync::atomic::AtomicUsize;
+use std::sync::{Arc, Mutex, OnceLock};
+use std::time::SystemTime;
+use tauri::State;
+use tonefast_core::{Moment, Studio, StudioError};
+
+/// The studio, where it lies, and what waits to be kept in it.
+#[derive(Default)]
+pub(crate) struct Door {
+    places: OnceLock<Places>,
+    studio: Mutex<Option<Studio>>,
+    /// What could not be kept yet, in its order.
+    pub(crate) waiting: Mutex<VecDeque<ToKeep>>,
+    /// How often drawing was asked for since its run began; none where none is under way.
+    pub(crate) drawing: AtomicUsize,
+    /// Why a snapshot could not be drawn, where its photo was the trouble.
+    pub(crate) undrawable: Mutex<HashMap<i64, String>>,
+}
+
+/// Where things lie.
+#[derive(Debug, Clone)]
+pub(crate) struct Places {
+    /// The studio's own folder.
+    pub(crate) studio: PathBuf,
+    /// The painter's folder for pictures of snapshots.
+    pub(crate) pictures: PathBuf,
+    /// The painter's folder for what is handed out.
+    pub(crate) papers: PathBuf,
+}
+
+/// How the studio stands.
+#[derive(Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct StudioInfo {
+    /// Why it is not open.
+    trouble: Option<ErrorInfo>,
+    /// Whether it may be set aside, so that a new one is begun.
+    can_be_set_aside: bool,
+    /// Where pictures of snapshots go.
+    pictures: String,
+    /// Where it lies itself.
+    folder: String,
+}
+
+impl Door {
+    /// Says where things lie; the first word counts.
+    pub(crate) fn lies(&self, places: Places) {
+        drop(self.places.set(places));
+    }
+
+    pub(crate) fn places(&self) -> Result<&Places, Error> {
+        self.places.get().ok_or(Error::Program)
+    }
+
+    /// Does something in the studio, which is opened where it is not.
+    pub(crate) fn with<T>(&self, deed: impl FnOnce(&mut Studio) -> Result<T, Error>) -> Result<T, Error> {
+        let mut open = lock(&self.studio);
+        let studio = match &mut *open {
+            Some(studio) => studio,
+            closed => closed.insert(Studio::open(&self.places()?.studio, SystemTime::now())?),
+        };
+        deed(studio)
+    }
+}
+
+/// Now, by the machine's clock.
+pub(crate) fn now() -> Moment {
+    Moment::of(SystemTime::now())
+}
+
+/// Does something in the studio, away from the window's thread.
+pub(crate) async fn in_studio<T: Send + 'static>(
+    shell: &Shell,
+    deed: impl FnOnce(&mut Studio) -> Result<T, Error> + Send + 'static,
+) -> Result<T, Error> {
+    let door = Arc::clone(&shell.studio);
+    blocking(move || door.with(deed)).await
+}
+
+/// How the studio stands.
+#[tauri::command]
+pub(crate) async fn studio_state(shell: State<'_, Shell>) -> Result<StudioInfo, Error> {
+    let Places { studio, pictures, papers: _ } = shell.studio.places()?.clone();
+    let trouble = in_studio(&shell, |_| Ok(())).await.err();
+    let can_be_set_aside = matches!(
+        trouble,
+        Some(Error::Studio(
+            StudioError::Damaged { .. } | StudioError::NotOurs { .. } | StudioError::Newer { .. }
+        ))
+    );
+    let (pictures, folder) = (pictures.display().to_string(), studio.display().to_string());
+    Ok(StudioInfo { trouble: trouble.map(|it| it.info()), can_be_set_aside, pictures, folder })
+}
+
+/// Sets a studio that can't be opened aside, and begins a new one; the folder where the old one lies now.
+#[tauri::command]
+pub(crate) async fn set_studio_aside(shell: State<'_, Shell>) -> Result<String, Error> {
+    let door = Arc::clone(&shell.studio);
+    blocking(move || {
+        let aside = Studio::set_aside(&door.places()?.studio, now())?;
+        door.with(|_| Ok(()))?;
+        Ok(aside.display().to_string())
+    })
+    .await
+}
+
+/// All settings, by name.
+#[tauri::command]
+pub(crate) async fn settings(shell: State<'_, Shell>) -> Result<BTreeMap<String, String>, Error> {
+    in_studio(&shell, |studio| Ok(studio.settings()?)).await
+}
+
+/// Keeps a setting.
+#[tauri::command]
+pub(crate) async fn keep_setting(name: String, value: String, shell: State<'_, Shell>) -> Result<(), Error> {
+    in_studio(&shell, move |studio| Ok(studio.keep_setting(&name, &value)?)).await
+}

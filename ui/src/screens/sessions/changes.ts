@@ -1,0 +1,35 @@
+//! What changed between two snapshots, in words: numbers come from the shell.
+
+import type { PinChangeInfo, StepName } from '../../wire/generated';
+import { lightnessWords, type NumberOf, percent } from '../check/words';
+
+const STEPS: Record<StepName, string> = { shade: 'a shade ', plain: '', clear: 'clearly ', far: 'far ' };
+
+/** “Hull: L* 62 → 44, clearly darker (−18 ±5)”. */
+export function changeWords(change: PinChangeInfo, number: NumberOf): string {
+  const { before, after, verdict } = change;
+  const called = after.name.trim() || before.name.trim() || (before.letter === after.letter ? before.letter : `${before.letter} → ${after.letter}`);
+  const bands = before.band === after.band ? `band ${number(before.band)}` : `band ${number(before.band)} → ${number(after.band)}`;
+  const tones = `L* ${before.lightness.toFixed(0)} → ${after.lightness.toFixed(0)}`;
+  const by = `${change.lightness < 0 ? '−' : '+'}${lightnessWords(change)}`;
+  switch (verdict.kind) {
+    case 'sameTone':
+      return `${called}: same tone, ${bands}, ${tones}`;
+    case 'cannotTell':
+      return `${called}: can't be told, too rough (${by}), ${bands}, ${tones}`;
+    case 'darker':
+    case 'lighter':
+      return `${called}: ${STEPS[verdict.step]}${verdict.kind} (${by}), ${bands}, ${tones}`;
+  }
+}
+
+/** Shares and their change, in points of a hundred. */
+export function shareRows(before: readonly number[], after: readonly number[], changes: readonly number[]): { before: string; after: string; change: string }[] {
+  return changes.map((change, at) => ({ before: percent(before[at] ?? 0), after: percent(after[at] ?? 0), change: points(change) }));
+}
+
+function points(change: number): string {
+  const whole = Math.round(100 * change);
+  if (whole === 0) return '0';
+  return `${whole < 0 ? '−' : '+'}${Math.abs(whole)}`;
+}

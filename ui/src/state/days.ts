@@ -1,0 +1,21 @@
+//! Days and times as the painter reads them.
+
+/** Year-month-day where the painter is. */
+export function today(now = new Date()): string {
+  const two = (part: number) => String(part).padStart(2, '0');
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}
+
+/** A day in words; whatever is no year-month-day stays as she wrote it. */
+export function dayWords(day: string): string {
+  const [, year, month, date] = /^(\d{4})-(\d{2})-(\d{2})$/.exec(day) ?? [];
+  if (!year || !month || !date) return day;
+  const at = new Date(Number(year), Number(month) - 1, Number(date));
+  if (at.getMonth() !== Number(month) - 1) return day;
+  return new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'long', year: 'numeric' }).format(at);
+}
+
+/** A moment, by milliseconds since 1970. */
+export function momentWords(milliseconds: number): string {
+  return new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', year: 'numeric', hour: '2-digit', minute: '2-digit' }).format(milliseconds);
+}

@@ -1,0 +1,14 @@
+import { expect, test } from 'vitest';
+import { Settings } from './settings.svelte';
+
+test('what was set is there again, and what makes no sense is as at first', () => {
+  const kept: string[] = [];
+  const settings = new Settings(undefined, (text) => kept.push(text));
+  settings.sun = true;
+  settings.ladder = 'left';
+  const again = new Settings(kept.at(-1), () => undefined);
+  expect([again.sun, again.ladder, again.letterKeys]).toEqual([true, 'left', true]);
+  const odd = new Settings('{"sun":"yes","ladder":"up","more":1}', () => undefined);
+  expect([odd.sun, odd.ladder]).toEqual([false, 'right']);
+  expect(new Settings('{', () => undefined).paper).toBe(94.5);
+});

@@ -1,0 +1,76 @@
+//! All that is kept, as far as every screen must know of it: the session that is kept into, what waits, what is undrawn.
+
+import type { ErrorInfo, KeepAsk, KeptInfo, SessionInfo, StudioInfo, UndrawnInfo } from '../wire/generated';
+import { errorInfo } from '../wire/invoke';
+import * as studio from '../wire/studio';
+import { today } from './days';
+
+/** What waits in memory is tried again as often as this. */
+const AGAIN_MS = 10_000;
+
+const SESSION = 'session';
+
+export class StudioState {
+  /** Why nothing can be kept, and what may be done; null where it is not known yet. */
+  info = $state.raw<StudioInfo | null>(null);
+  /** The session that snapshots are kept into. */
+  session = $state.raw<SessionInfo | null>(null);
+  /** How many snapshots wait in memory, and for what. */
+  waiting = $state(0);
+  trouble = $state.raw<ErrorInfo | null>(null);
+  /** Snapshots without a picture in the painter's folder. */
+  undrawn = $state.raw<readonly UndrawnInfo[]>([]);
+  #timer: ReturnType<typeof setTimeout> | undefined;
+
+  /** Looks how the studio stands; the session is the one that was kept into last. */
+  async look(): Promise<void> {
+    try {
+      this.info = await studio.studioState();
+      if (this.info.trouble) return;
+      this.undrawn = await studio.listUndrawn();
+      const last = Number((await studio.keptSettings())[SESSION]);
+      const sessions = await studio.listSessions('newest');
+      this.session = sessions.find(({ id }) => id === last) ?? null;
+    } catch (thrown) {
+      const trouble = errorInfo(thrown);
+      this.info = { trouble, canBeSetAside: false, pictures: '', folder: '' };
+    }
+  }
+
+  /** Snapshots are kept into this one from now on. */
+  async into(session: SessionInfo | null): Promise<void> {
+    this.session = session;
+    await studio.keepSetting(SESSION, session ? String(session.id) : '');
+  }
+
+  /** The session goes on: it has a name, or it is today's. Else the next snapshot begins another. */
+  get goesOn(): SessionInfo | null {
+    return this.session && (this.session.about.title.trim() !== '' || this.session.about.day === today()) ? this.session : null;
+  }
+
+  /** Keeps what is on the screen; null where it has to wait. Rejects with an ErrorInfo. */
+  async keep(ask: Omit<KeepAsk, 'session' | 'today'>): Promise<KeptInfo | null> {
+    return this.#took(await studio.keepSnapshot({ ...ask, session: this.goesOn?.id ?? null, today: today() }));
+  }
+
+  /** Tries again to keep what waits. */
+  async again(): Promise<KeptInfo | null> {
+    return this.#took(await studio.keepWaiting());
+  }
+
+  /** Tries again to draw what could not be drawn. */
+  async drawAgain(): Promise<void> {
+    await studio.drawAgain();
+  }
+
+  async #took({ kept, waiting, trouble }: Awaited<ReturnType<typeof studio.keepWaiting>>): Promise<KeptInfo | null> {
+    this.waiting = waiting;
+    this.trouble = trouble;
+    clearTimeout(this.#timer);
+    if (waiting > 0) this.#timer = setTimeout(() => void this.again().catch(() => undefined), AGAIN_MS);
+    if (kept && kept.session.id !== this.session?.id) await this.into(kept.session);
+    else if (kept) this.session = kept.session;
+    if (kept && this.info?.trouble) this.info = await studio.studioState();
+    return waiting === 0 ? kept : null;
+  }
+}

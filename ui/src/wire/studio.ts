@@ -1,0 +1,154 @@
+//! What the page may ask of the studio; one function a command.
+
+import { convertFileSrc, invoke } from '@tauri-apps/api/core';
+import { listen } from '@tauri-apps/api/event';
+import type {
+  About,
+  ChangesInfo,
+  DeletedInfo,
+  FoundInfo,
+  HandedOut,
+  KeepAsk,
+  KeptAnswer,
+  KeptThing,
+  LayoutName,
+  OpenedSnapshot,
+  OrderName,
+  PaperName,
+  SessionInfo,
+  SnapshotInfo,
+  StudioInfo,
+  UndrawnInfo,
+} from './generated';
+import type { Offer } from './invoke';
+
+export function studioState(): Promise<StudioInfo> {
+  return invoke('studio_state');
+}
+
+/** Sets aside what can't be opened, and begins anew; the folder where the old one lies now. */
+export function setStudioAside(): Promise<string> {
+  return invoke('set_studio_aside');
+}
+
+export function keptSettings(): Promise<Record<string, string>> {
+  return invoke('settings');
+}
+
+export function keepSetting(name: string, value: string): Promise<void> {
+  return invoke('keep_setting', { name, value });
+}
+
+export function listSessions(order: OrderName): Promise<SessionInfo[]> {
+  return invoke('list_sessions', { order });
+}
+
+export function beginSession(about: About): Promise<SessionInfo> {
+  return invoke('begin_session', { about });
+}
+
+export function describeSession(id: number, about: About): Promise<SessionInfo> {
+  return invoke('describe_session', { id, about });
+}
+
+export function duplicateSession(id: number): Promise<SessionInfo> {
+  return invoke('duplicate_session', { id });
+}
+
+/** Sessions and snapshots in which every word begins a word. */
+export function searchKept(words: string): Promise<FoundInfo> {
+  return invoke('search_kept', { words });
+}
+
+/** Puts something into the trash; `picturesToo`: with the pictures of its snapshots in the painter's folder. */
+export function deleteKept(what: KeptThing, picturesToo: boolean): Promise<void> {
+  return invoke('delete_kept', { what, picturesToo });
+}
+
+export function bringBack(what: KeptThing): Promise<void> {
+  return invoke('bring_back', { what });
+}
+
+export function listDeleted(): Promise<DeletedInfo[]> {
+  return invoke('list_deleted');
+}
+
+export function keepSnapshot(ask: KeepAsk): Promise<KeptAnswer> {
+  return invoke('keep_snapshot', { ask });
+}
+
+/** Tries again to keep what waits in memory. */
+export function keepWaiting(): Promise<KeptAnswer> {
+  return invoke('keep_waiting');
+}
+
+export function listSnapshots(session: number): Promise<SnapshotInfo[]> {
+  return invoke('list_snapshots', { session });
+}
+
+export function describeSnapshot(id: number, title: string, note: string): Promise<SnapshotInfo> {
+  return invoke('describe_snapshot', { id, title, note });
+}
+
+export function moveSnapshot(id: number, session: number): Promise<void> {
+  return invoke('move_snapshot', { id, session });
+}
+
+export function duplicateSnapshot(id: number): Promise<SnapshotInfo> {
+  return invoke('duplicate_snapshot', { id });
+}
+
+/** Opens a snapshot's photo as it stood when it was kept. */
+export function openSnapshot(id: number, job: number): Promise<OpenedSnapshot> {
+  return invoke('open_snapshot', { id, job });
+}
+
+export function compareSnapshots(first: number, second: number): Promise<ChangesInfo> {
+  return invoke('compare_snapshots', { first, second });
+}
+
+/** Snapshots that have no picture in the painter's folder. */
+export function listUndrawn(): Promise<UndrawnInfo[]> {
+  return invoke('list_undrawn');
+}
+
+export function drawAgain(): Promise<void> {
+  return invoke('draw_again');
+}
+
+/** The path of a snapshot's picture in the painter's folder. */
+export function pictureOf(id: number): Promise<string | null> {
+  return invoke('picture_of', { id });
+}
+
+export function handOut(session: number, withOriginals: boolean, job: number): Promise<HandedOut> {
+  return invoke('hand_out', { session, withOriginals, job });
+}
+
+export function backUp(today: string, job: number): Promise<HandedOut> {
+  return invoke('back_up', { today, job });
+}
+
+/** Opens the platform's own picker for what was handed out; null when the painter took nothing. */
+export function chooseParcel(): Promise<Offer | null> {
+  return invoke('choose_parcel');
+}
+
+export function bringIn(offer: Offer, job: number): Promise<SessionInfo[]> {
+  return invoke('bring_in', { offer, job });
+}
+
+/** Hears which snapshots are still without a picture, whenever some were drawn. */
+export function onDrawn(heard: (undrawn: UndrawnInfo[]) => void): Promise<() => void> {
+  return listen<UndrawnInfo[]>('drawn', ({ payload }) => heard(payload));
+}
+
+/** The address of a snapshot's small picture: to find it by, not to judge tone by. */
+export function smallPicture(id: number): string {
+  return `${convertFileSrc('', 'picture')}snapshots/${id}`;
+}
+
+/** Prints snapshots on pages, as a PDF in the painter's own folder. */
+export function printHandout(snapshots: readonly number[], paper: PaperName, layout: LayoutName, job: number): Promise<HandedOut> {
+  return invoke('print_handout', { snapshots, paper, layout, job });
+}
