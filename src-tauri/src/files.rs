@@ -1,5 +1,6 @@
 //! Where pictures come from: the platform's picker, and the program's argument.
 
+use crate::drop::Offered;
 use crate::error::Error;
 use crate::state::{Offer, Shell};
 use std::fs::{self, File, OpenOptions};
@@ -39,8 +40,8 @@ pub(crate) async fn picked(asked: FileDialogBuilder<Wry>, shell: &Shell) -> Resu
 
 /// The offer of the file that the program was started with.
 #[tauri::command]
-pub(crate) fn waiting_offer(shell: State<'_, Shell>) -> Option<u32> {
-    shell.take_offer_at_start()
+pub(crate) fn waiting_offer(shell: State<'_, Shell>) -> Option<Offered> {
+    shell.take_offer_at_start().map(|(offer, name)| Offered::new(offer, name))
 }
 
 /// Reads a file whole.

@@ -8,6 +8,8 @@
     reason = "Tauri hands commands and handlers what they take by value"
 )]
 
+#[cfg(desktop)]
+mod again;
 mod camera;
 mod clipboard;
 #[cfg(test)]
@@ -48,8 +50,12 @@ pub fn run() {
     if let Some(path) = std::env::args_os().nth(1) {
         shell.offer_at_start(path.into());
     }
-    tauri::Builder::default()
-        .plugin(tauri_plugin_dialog::init())
+    let app = tauri::Builder::default();
+    // First, so that a second instance ends before it opens anything. Without a session bus it goes on, and finds the
+    // studio locked.
+    #[cfg(desktop)]
+    let app = app.plugin(tauri_plugin_single_instance::init(again::on_second_start));
+    app.plugin(tauri_plugin_dialog::init())
         .manage(shell)
         .register_asynchronous_uri_scheme_protocol(picture::SCHEME, picture::answer)
         .invoke_handler(tauri::generate_handler![

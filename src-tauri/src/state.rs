@@ -16,7 +16,7 @@ pub(crate) struct Shell {
     next: AtomicU32,
     photos: Mutex<HashMap<u32, Arc<OpenPhoto>>>,
     offers: Mutex<HashMap<u32, Offer>>,
-    at_start: Mutex<Option<u32>>,
+    at_start: Mutex<Option<(u32, String)>>,
     jobs: Mutex<HashMap<u32, Arc<Progress>>>,
     /// What is known of the camera's last frames.
     pub(crate) live: Arc<Mutex<Live>>,
@@ -112,11 +112,12 @@ impl Shell {
 
     /// As [`Self::offer`], for the page to ask for when it starts.
     pub(crate) fn offer_at_start(&self, path: PathBuf) {
-        *lock(&self.at_start) = Some(self.offer(Offer::File(path)));
+        let name = crate::photo::name_of(&path);
+        *lock(&self.at_start) = Some((self.offer(Offer::File(path)), name));
     }
 
     /// The offer that waited for the page, once.
-    pub(crate) fn take_offer_at_start(&self) -> Option<u32> {
+    pub(crate) fn take_offer_at_start(&self) -> Option<(u32, String)> {
         lock(&self.at_start).take()
     }
 

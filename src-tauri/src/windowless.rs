@@ -26,7 +26,8 @@ impl Windowless {
         let live: &Mutex<Live> = &self.shell.live;
         let json = || serde_json::from_slice::<Value>(body).map_err(words);
         match command {
-            "waiting_offer" => Ok("null".to_owned()),
+            "waiting_offer" | "keep_setting" => Ok("null".to_owned()),
+            "settings" => Ok("{}".to_owned()),
             "begin_live" => {
                 let asked = json()?;
                 let side = |name: &str| asked[name].as_u64().and_then(|side| u32::try_from(side).ok());

@@ -1,4 +1,5 @@
-use std::path::Path;
+use std::fs;
+use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use fantoccini::actions::{
@@ -22,7 +23,15 @@ pub struct App {
     // In this order: the app and its driver end before the display that they draw on, and before their home.
     driver: Driver,
     _display: Display,
-    _home: TempDir,
+    home: Home,
+}
+
+/// Where the app and its driver write.
+enum Home {
+    /// It goes with them.
+    Own(TempDir),
+    /// It stays.
+    Lent(PathBuf),
 }
 
 /// The window's size, in CSS pixels.
@@ -72,13 +81,35 @@ const PATIENCE: Duration = Duration::from_secs(30);
 /// How often a condition is looked at: well under what a person notices.
 const GLANCE: Duration = Duration::from_millis(20);
 
+impl Home {
+    fn own() -> Result<Self, Error> {
+        Ok(Self::Own(TempDir::with_prefix("tonefast-")?))
+    }
+
+    fn path(&self) -> &Path {
+        match self {
+            Self::Own(folder) => folder.path(),
+            Self::Lent(folder) => folder,
+        }
+    }
+}
+
 impl App {
     /// Opens the app with these arguments and waits until its page is there.
     ///
     /// # Errors
     /// Where something isn't built or installed, or the window doesn't open.
     pub async fn open(arguments: &[&Path]) -> Result<Self, Error> {
-        Self::start(arguments, Cameras::None).await
+        Self::start(arguments, Cameras::None, Home::own()?).await
+    }
+
+    /// As [`Self::open`], with a home that stays: what was kept before is there again.
+    ///
+    /// # Errors
+    /// As [`Self::open`].
+    pub async fn open_at(home: &Path, arguments: &[&Path]) -> Result<Self, Error> {
+        fs::create_dir_all(home)?;
+        Self::start(arguments, Cameras::None, Home::Lent(home.to_owned())).await
     }
 
     /// As [`Self::open`], with the web view's own mock cameras.
@@ -86,12 +117,11 @@ impl App {
     /// # Errors
     /// As [`Self::open`].
     pub async fn open_with_cameras(arguments: &[&Path]) -> Result<Self, Error> {
-        Self::start(arguments, Cameras::Mock).await
+        Self::start(arguments, Cameras::Mock, Home::own()?).await
     }
 
-    async fn start(arguments: &[&Path], cameras: Cameras) -> Result<Self, Error> {
+    async fn start(arguments: &[&Path], cameras: Cameras, home: Home) -> Result<Self, Error> {
         let binary = places::app()?;
-        let home = TempDir::with_prefix("tonefast-")?;
         let display = Display::find_or_start()?;
         let driver = Driver::start(&display, home.path(), cameras)?;
         let capabilities = json!({
@@ -105,7 +135,7 @@ impl App {
             .connect(&driver.address())
             .await
             .map_err(|source| Error::NoWindow { source: Box::new(source), log: driver.log() })?;
-        let app = Self { client, driver, _display: display, _home: home };
+        let app = Self { client, driver, _display: display, home };
         // The session answers before the page has loaded.
         app.until(
             "the page",
@@ -123,6 +153,11 @@ impl App {
     pub async fn close(self) -> Result<(), Error> {
         self.client.clone().close().await?;
         Ok(())
+    }
+
+    /// Where it writes.
+    pub(crate) fn home(&self) -> &Path {
+        self.home.path()
     }
 
     /// Memory that the app's processes hold, in bytes: theirs alone, and their part of what is shared.

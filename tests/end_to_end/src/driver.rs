@@ -41,6 +41,7 @@ impl Driver {
         command
             .arg(format!("--port={port}"))
             .env("TAURI_WEBVIEW_AUTOMATION", "true")
+            .env("HOME", home)
             .env("XDG_DATA_HOME", home.join("data"))
             .env("XDG_CACHE_HOME", home.join("cache"))
             .env("XDG_CONFIG_HOME", home.join("config"))

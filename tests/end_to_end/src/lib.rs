@@ -12,6 +12,7 @@ mod display;
 mod driver;
 mod error;
 mod places;
+mod sessions;
 
 pub use app::{App, Size};
 pub use camera::Counts;

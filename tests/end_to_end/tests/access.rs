@@ -5,7 +5,7 @@ use std::path::Path;
 
 use serde_json::{Value, json};
 use tempfile::TempDir;
-use tonefast_end_to_end::{App, Error, Size};
+use tonefast_end_to_end::{App, Error, Pin, Size};
 
 use crate::pictures;
 
@@ -34,6 +34,36 @@ async fn axe_finds_nothing_and_nothing_scrolls_sideways() -> Result<(), Error> {
     app.tell_light("white", 0.25, 0.5).await?;
     app.tell_light("dark", 0.75, 0.5).await?;
     found.extend(look(&app).await?.into_iter().map(|fault| format!("light: {fault}")));
+    assert!(found.is_empty(), "{}", found.join("\n"));
+    app.close().await
+}
+
+#[tokio::test]
+async fn axe_finds_nothing_among_sessions() -> Result<(), Error> {
+    let folder = TempDir::new()?;
+    let app = App::open(&[&pictures::halves(folder.path(), 230, 60)]).await?;
+    app.photo().await?;
+    bring_axe(&app).await?;
+    app.tap_picture(0.25, 0.5).await?;
+    app.reading(Pin::A).await?;
+    app.keep().await?;
+    app.keep().await?;
+    let mut found = look(&app).await?;
+    app.click("[data-part=sessions]").await?;
+    app.find("[data-session]").await?;
+    found.extend(look(&app).await?.into_iter().map(|fault| format!("sessions: {fault}")));
+    app.click("[data-session]").await?;
+    for sheet in ["describe", "into", "paper", "out", "more-kept", "about"] {
+        let opens = if sheet == "about" { "[data-about]".to_owned() } else { format!("[data-part={sheet}]") };
+        app.click(&opens).await?;
+        found.extend(look(&app).await?.into_iter().map(|fault| format!("{sheet}: {fault}")));
+    }
+    app.click("[data-part=done]").await?;
+    app.click("[data-choose][aria-pressed=false]").await?;
+    app.click("[data-choose][aria-pressed=false]").await?;
+    app.click("[data-part=side-by-side]").await?;
+    app.find("[data-part=share-changes]").await?;
+    found.extend(look(&app).await?.into_iter().map(|fault| format!("pair: {fault}")));
     assert!(found.is_empty(), "{}", found.join("\n"));
     app.close().await
 }

@@ -7,6 +7,7 @@ mod light;
 mod offline;
 mod pictures;
 mod screen;
+mod sessions;
 
 use std::fs;
 use std::path::Path;

@@ -65,6 +65,9 @@ const PICTURES: &[&str] = &[
     "difference-phone-sideways.png",
     "difference-desk.png",
     "light.png",
+    "kept-colour.png",
+    "session.png",
+    "pair.png",
 ];
 
 /// Takes the README's pictures anew: the demo carried through, and what the window showed.

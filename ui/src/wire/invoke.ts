@@ -11,6 +11,7 @@ import type {
   FrameCorners,
   LiveAsk,
   LiveInfo,
+  Offered,
   PatchAt,
   PatchName,
   PhotoInfo,
@@ -28,7 +29,7 @@ export function choosePhoto(): Promise<Offer | null> {
 }
 
 /** What the program was started with, if anything. */
-export function waitingOffer(): Promise<Offer | null> {
+export function waitingOffer(): Promise<Offered | null> {
   return invoke('waiting_offer');
 }
 
@@ -112,8 +113,13 @@ export function setLiveBands(setting: BandsSetting): Promise<BandsInfo> {
 }
 
 /** Hears of files dropped on the window. */
-export function onOffered(heard: (offer: Offer, name: string) => void): Promise<() => void> {
-  return listen<{ offer: number; name: string }>('offered', ({ payload }) => heard(payload.offer, payload.name));
+export function onOffered(heard: (offered: Offered) => void): Promise<() => void> {
+  return listen<Offered>('offered', ({ payload }) => heard(payload));
+}
+
+/** Hears that the program was started again, and on which file, if any. */
+export function onStartedAgain(heard: (offered: Offered | null) => void): Promise<() => void> {
+  return listen<Offered | null>('again', ({ payload }) => heard(payload));
 }
 
 /** Hears whether files are held over the window. */

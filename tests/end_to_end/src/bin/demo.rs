@@ -1,5 +1,5 @@
 //! Carries the job through in the real window: opens a photograph, shows the three views, taps two spots and tells
-//! them apart. Prints the readings, and leaves a picture of each screen.
+//! them apart, and keeps two snapshots. Prints the readings, and leaves a picture of each screen.
 //!
 //! `demo PHOTO FOLDER`: the pictures go to FOLDER.
 
@@ -35,7 +35,11 @@ async fn carry_through(photo: &Path, folder: &Path) -> Result<(), Error> {
     fs::create_dir_all(folder)?;
     let picture = |name: &str| folder.join(format!("{name}.png"));
     let start = Instant::now();
-    let app = App::open(&[photo]).await?;
+    let home = folder.join("home");
+    if home.exists() {
+        fs::remove_dir_all(&home)?;
+    }
+    let app = App::open_at(&home, &[photo]).await?;
     app.photo().await?;
     println!("opened {} in {:.1} s", photo.display(), start.elapsed().as_secs_f64());
     app.resize(Size::Phone).await?;
@@ -55,11 +59,50 @@ async fn carry_through(photo: &Path, folder: &Path) -> Result<(), Error> {
         app.resize(size).await?;
         fs::write(picture(&format!("difference-{}", size.word())), app.picture().await?)?;
     }
+    app.resize(Size::Phone).await?;
+    keep(&app, &picture).await?;
     app.close().await?;
     tell_light(&picture("light")).await?;
     println!("pictures of the window lie in {}", folder.display());
     Ok(())
 }
+
+/// Keeps the two spots in bands and in colour, and looks at what was kept.
+async fn keep(app: &App, picture: &dyn Fn(&str) -> PathBuf) -> Result<(), Error> {
+    app.keep().await?;
+    app.choose(View::Colour).await?;
+    app.keep().await?;
+    let pngs = app.pngs(2).await?;
+    println!("kept two snapshots, drawn as");
+    for (png, name) in pngs.iter().zip(["kept-bands", "kept-colour"]) {
+        println!("  {}", png.display());
+        let small = image::open(png).map_err(std::io::Error::other)?.thumbnail(SMALL, SMALL);
+        small.save(picture(name)).map_err(std::io::Error::other)?;
+    }
+    app.click("[data-part=sessions]").await?;
+    app.click("[data-session]").await?;
+    app.until(
+        "small pictures",
+        "return [...document.querySelectorAll('[data-snapshot] img')].every((it) => it.naturalWidth > 0)",
+        &[],
+    )
+    .await?;
+    fs::write(picture("session"), app.picture().await?)?;
+    app.click("[data-choose][aria-pressed=false]").await?;
+    app.click("[data-choose][aria-pressed=false]").await?;
+    app.click("[data-part=side-by-side]").await?;
+    app.until(
+        "both pictures",
+        "return document.querySelectorAll('.pictures canvas[width]').length === 2",
+        &[],
+    )
+    .await?;
+    fs::write(picture("pair"), app.picture().await?)?;
+    Ok(())
+}
+
+/// The longer side of a kept picture's copy for the README, in pixels.
+const SMALL: u32 = 720;
 
 /// On the demo's painting at its easel: the bare margin of the paper, the grey card, and a spot of the quay wall, in
 /// fractions of the picture.
