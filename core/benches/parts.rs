@@ -9,8 +9,9 @@ use std::path::Path;
 use std::sync::Arc;
 use std::time::SystemTime;
 use tonefast_core::{
-    Bands, Circumstances, Light, Moment, OpenOptions, Patch, PatchKind, Photo, Progress, Reading, Region,
-    Seen, SeenBands, Session, SessionAbout, SessionOrder, Spot, Studio, View, ViewSettings, colours, render,
+    Bands, Captions, Circumstances, Light, Moment, OpenOptions, Patch, PatchKind, Photo, Progress, Reading,
+    Region, Seen, SeenBands, SeenPin, Session, SessionAbout, SessionOrder, Spot, Studio, View, ViewSettings,
+    annotated, colours, render,
 };
 
 fn main() {
@@ -97,6 +98,23 @@ fn light_of_12_mp(bencher: Bencher<'_, '_>, name: &str) {
         let light = Light::judge(&photo, &patches, Circumstances::default()).expect("none is clipped");
         photo.lit(&Arc::new(light))
     });
+}
+
+/// What Keep draws behind: a leaf of 2048 pixels with two pins, as a PNG.
+#[divan::bench(sample_count = 10)]
+fn leaf_of_12_mp(bencher: Bencher<'_, '_>) {
+    let photo = opened(SIZES[0]);
+    let bands = five();
+    let read = |letter: &str, x: f64| {
+        let spot = Spot { x, y: 900.0, radius: 30.0 };
+        let reading = Reading::take(&photo, spot, &bands).expect("it lies within");
+        SeenPin::read((letter, "Hull"), spot, &reading, "as the camera saw it", Vec::new())
+    };
+    let shares = photo.tonal_map().histogram(None).shares(&bands);
+    let pins = vec![read("A", 700.0), read("B", 2000.0)];
+    let seen = Seen { pins, ..Seen::plain(photo.size(), 0, (SeenBands::Even, &bands), shares) };
+    let captions = Captions { title: "Low water".to_owned(), ..Captions::default() };
+    bencher.bench_local(|| annotated(&photo, &seen, &captions).expect("it is the photo"));
 }
 
 /// A studio of 300 sessions with 5,000 snapshots.

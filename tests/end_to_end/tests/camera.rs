@@ -119,7 +119,7 @@ async fn opened_looked_through_tapped_held_and_off() -> Result<(), Error> {
     app.resize(Size::Phone).await?;
     app.part("hold").await?.click().await?;
     app.photo().await?;
-    let title = "return document.querySelector('[data-part=title]').textContent.trim().startsWith('From the camera, ')";
+    let title = "return document.querySelector('[data-part=sessions] > span').textContent.trim().startsWith('From the camera, ')";
     app.until("the time as its name", title, &[]).await?;
     // Pins and view came along, and the camera is off.
     app.reading(Pin::A).await?;

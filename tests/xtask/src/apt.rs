@@ -12,6 +12,9 @@ pub(crate) const DRIVE: &[&str] = &["xvfb", "webkit2gtk-driver", "fonts-dejavu-c
 /// The other web view that the page is tested in: it can be fed drawn clips as its camera.
 pub(crate) const BROWSE: &[&str] = &["chromium"];
 
+/// What watches the app where there is no network, and brings up what it has there.
+pub(crate) const ISOLATE: &[&str] = &["strace", "iproute2"];
+
 /// What the tests fetch the outside sources by, that they hold core to.
 pub(crate) const FETCH: &[&str] = &["python3-pip"];
 

@@ -4,6 +4,7 @@ mod apt;
 mod bundle;
 mod command;
 mod display;
+mod offline;
 mod page;
 mod places;
 mod run;

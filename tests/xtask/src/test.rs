@@ -2,7 +2,7 @@ use std::process::Command;
 
 use crate::command::{Failure, run};
 use crate::steps::{Step, go};
-use crate::{apt, bundle, page, shell};
+use crate::{apt, bundle, offline, page, shell};
 
 /// All steps; `long` adds what takes longer.
 pub(crate) fn all(long: bool) -> Result<(), Failure> {
@@ -37,6 +37,7 @@ const STEPS: &[Step] = &[
     Step { name: "rust", what: "the Rust tests; are the page's generated types up to date?", act: rust },
     Step { name: "browser", what: "the page's camera in Chromium, on drawn clips", act: browser },
     Step { name: "end-to-end", what: "the real app in its real window", act: end_to_end },
+    Step { name: "offline", what: "the demo without a network; nothing reaches out", act: offline::check },
 ];
 
 /// What takes longer.
@@ -65,9 +66,8 @@ const WINDOW: &str = "tonefast-end-to-end/window";
 fn needs(name: &str) -> &'static [&'static str] {
     match name {
         "page-types" | "page-tests" | "page-build" => &["npm"],
-        "clippy" | "rust" | "browser" | "end-to-end" | "bundle" | "camera-long" | "studio-long" => {
-            &["packages", "npm", "page-build"]
-        }
+        "clippy" | "rust" | "browser" | "end-to-end" | "offline" | "bundle" | "camera-long"
+        | "studio-long" => &["packages", "npm", "page-build"],
         _ => &[],
     }
 }
@@ -80,7 +80,7 @@ fn format() -> Result<(), Failure> {
 
 fn packages() -> Result<(), Failure> {
     let fetch = if apt::has_pip() { &[] } else { apt::FETCH };
-    apt::install(&[apt::BUILD, apt::DRIVE, apt::BROWSE, fetch].concat())
+    apt::install(&[apt::BUILD, apt::DRIVE, apt::BROWSE, apt::ISOLATE, fetch].concat())
 }
 
 fn page_types() -> Result<(), Failure> {

@@ -74,7 +74,8 @@ async fn keep(app: &App, picture: &dyn Fn(&str) -> PathBuf) -> Result<(), Error>
     app.keep().await?;
     let pngs = app.pngs(2).await?;
     println!("kept two snapshots, drawn as");
-    for (png, name) in pngs.iter().zip(["kept-bands", "kept-colour"]) {
+    // The second has a number, which comes before the ending.
+    for (png, name) in pngs.iter().zip(["kept-colour", "kept-bands"]) {
         println!("  {}", png.display());
         let small = image::open(png).map_err(std::io::Error::other)?.thumbnail(SMALL, SMALL);
         small.save(picture(name)).map_err(std::io::Error::other)?;
