@@ -2,6 +2,7 @@
 
 use super::{Seen, SeenPin};
 use crate::Verdict;
+use libm::hypot;
 
 /// What changed from one snapshot to another.
 #[derive(Debug, Clone, PartialEq)]
@@ -51,12 +52,12 @@ impl Changes {
 impl PinChange {
     fn of(first: &SeenPin, second: &SeenPin) -> Self {
         let lightness = second.lightness - first.lightness;
-        let repeatable = first.repeatable.hypot(second.repeatable);
+        let repeatable = hypot(first.repeatable, second.repeatable);
         // The very same pixels of the same photo: however rough they are, nothing changed.
         let is_same = lightness == 0.0 && first.spot == second.spot;
         Self {
             lightness,
-            plus_minus: first.plus_minus.zip(second.plus_minus).map(|(a, b)| a.hypot(b)),
+            plus_minus: first.plus_minus.zip(second.plus_minus).map(|(a, b)| hypot(a, b)),
             repeatable,
             verdict: if is_same { Verdict::SameTone } else { Verdict::of(lightness, repeatable) },
             pins: (first.clone(), second.clone()),
