@@ -15,11 +15,13 @@ mod leaf;
 mod lighting;
 mod lightness;
 mod live;
+mod paint;
 mod photo;
 #[cfg(test)]
 mod random;
 mod reading;
 mod squint;
+mod strip;
 mod studio;
 mod thumbnail;
 mod tonal_map;
@@ -39,12 +41,14 @@ pub use live::{
     FramePatch, Gains, LARGEST_PATCH, Overview, PaperError, PaperFollower, PaperSight, PatchError, Settled,
     Settling, VideoTables, Window, video_tables,
 };
+pub use paint::{Mixture, Together, Wash, WashColour, glazed, mixed, passage};
 #[cfg(feature = "fuzzing")]
 #[doc(hidden)]
 pub use photo::fuzz;
 pub use photo::{Noticed, OpenError, OpenOptions, Orientation, Photo, Progress, WORKING_SIDE};
 pub use reading::{Look, Pushed, Reading, ReadingError, Spot, StandardError, Warning};
 pub use squint::{SoftMap, Squint};
+pub use strip::{Strip, StripStep, StripWarning, strips};
 pub use studio::{
     Changes, Deleted, Found, Kept, KeptPhoto, Moment, Originals, PhotoHash, PinChange, Seen, SeenBands,
     SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenView, Session, SessionAbout,

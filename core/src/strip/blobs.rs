@@ -1,0 +1,211 @@
+//! What is painted: patches of the picture that differ from bare paper.
+
+use super::Small;
+use super::ground::Ground;
+use crate::colour;
+
+/// Patches of paint.
+pub(super) struct Painted {
+    /// How far each pixel is from paper, as ΔE*ab.
+    pub(super) away: Vec<f32>,
+    /// From this on a pixel is painted.
+    pub(super) threshold: f32,
+    pub(super) blobs: Vec<Blob>,
+}
+
+/// A patch in one piece.
+#[derive(Debug, Clone)]
+pub(super) struct Blob {
+    /// Its pixels, as columns and rows.
+    pub(super) pixels: Vec<[f64; 2]>,
+    pub(super) centre: [f64; 2],
+    /// Along its longest and its shortest extent: unit vectors.
+    pub(super) axis: [f64; 2],
+    /// Half of its extent along the axis and across.
+    pub(super) half: (f64, f64),
+    /// CIELAB a and b in the mean.
+    pub(super) tint: [f64; 2],
+    /// Whether its tone changes along its axis: it is several steps, and no single one.
+    pub(super) varies: bool,
+}
+
+/// The least difference from paper that is paint: what an eye sees of two that lie side by side.
+const LEAST: f32 = 1.8;
+
+/// And how many times the noise of bare paper.
+const NOISES: f32 = 4.0;
+
+/// A patch whose ends differ by so much in L* holds several steps: a hand-painted swatch changes by less from end to end.
+const VARIES: f64 = 8.0;
+
+/// A patch must have this part of the picture.
+const SMALLEST: f64 = 0.000_25;
+
+impl Painted {
+    pub(super) fn of(small: &Small, ground: &Ground) -> Self {
+        let relative: Vec<[f64; 3]> = (0..small.rgb.len())
+            .map(|at| {
+                let paper = ground.at((at % small.columns) as f64, (at / small.columns) as f64);
+                [0, 1, 2].map(|channel| small.rgb[at][channel] / paper[channel])
+            })
+            .collect();
+        let smooth = smoothed(&relative, small.columns, small.rows);
+        let lab: Vec<[f64; 3]> = smooth.iter().map(|&rgb| lab(rgb)).collect();
+        let away: Vec<f32> =
+            lab.iter().map(|[l, a, b]| libm::sqrt((l - 100.0).powi(2) + a * a + b * b) as f32).collect();
+        let threshold = (NOISES * noise(&away)).max(LEAST);
+        let mut mask: Vec<bool> = away.iter().map(|&away| away > threshold).collect();
+        open(&mut mask, small.columns, small.rows);
+        let least = (SMALLEST * away.len() as f64) as usize;
+        let blobs = pieces(&mask, small.columns, small.rows)
+            .into_iter()
+            .filter(|piece| piece.len() > least && !is_surroundings(piece, small))
+            .map(|piece| Blob::of(&piece, small.columns, &lab))
+            .collect();
+        Self { away, threshold, blobs }
+    }
+}
+
+impl Blob {
+    fn of(piece: &[usize], columns: usize, lab: &[[f64; 3]]) -> Self {
+        let pixels: Vec<[f64; 2]> =
+            piece.iter().map(|at| [(at % columns) as f64, (at / columns) as f64]).collect();
+        let count = piece.len() as f64;
+        let mean = |of: &dyn Fn(usize) -> f64| (0..piece.len()).map(of).sum::<f64>() / count;
+        let tint = [1, 2].map(|axis| mean(&|at| lab[piece[at]][axis]));
+        let (centre, axis) = principal(&pixels);
+        let extent = |direction: [f64; 2]| {
+            let mut along: Vec<f64> = pixels.iter().map(|&at| dot(sub(at, centre), direction)).collect();
+            along.sort_by(f64::total_cmp);
+            // Frayed ends don't count.
+            let (low, high) = (along[along.len() / 50], along[along.len() - 1 - along.len() / 50]);
+            (high - low) / 2.0
+        };
+        let half = (extent(axis), extent([-axis[1], axis[0]]));
+        let end = |sign: f64| {
+            let there = |at: &usize| sign * dot(sub(pixels[*at], centre), axis) > half.0 / 3.0;
+            let tones: Vec<f64> = (0..piece.len()).filter(there).map(|at| lab[piece[at]][0]).collect();
+            tones.iter().sum::<f64>() / tones.len().max(1) as f64
+        };
+        let varies = (end(1.0) - end(-1.0)).abs() > VARIES;
+        Self { pixels, centre, axis, half, tint, varies }
+    }
+
+    /// Half of its extent along a direction.
+    pub(super) fn reach(&self, direction: [f64; 2]) -> f64 {
+        let (along, across) = (dot(direction, self.axis), dot(direction, [-self.axis[1], self.axis[0]]));
+        along.abs() * self.half.0 + across.abs() * self.half.1
+    }
+}
+
+/// Middle, and the direction in which pixels reach furthest.
+pub(super) fn principal(pixels: &[[f64; 2]]) -> ([f64; 2], [f64; 2]) {
+    let count = pixels.len() as f64;
+    let centre = [0, 1].map(|axis| pixels.iter().map(|at| at[axis]).sum::<f64>() / count);
+    let mut spread = [0.0; 3];
+    for at in pixels {
+        let [x, y] = sub(*at, centre);
+        spread[0] += x * x;
+        spread[1] += x * y;
+        spread[2] += y * y;
+    }
+    let angle = 0.5 * libm::atan2(2.0 * spread[1], spread[0] - spread[2]);
+    (centre, [libm::cos(angle), libm::sin(angle)])
+}
+
+pub(super) fn dot(a: [f64; 2], b: [f64; 2]) -> f64 {
+    a[0] * b[0] + a[1] * b[1]
+}
+
+pub(super) fn sub(a: [f64; 2], b: [f64; 2]) -> [f64; 2] {
+    [a[0] - b[0], a[1] - b[1]]
+}
+
+/// L*, a and b of linear sRGB.
+pub(super) fn lab(rgb: [f64; 3]) -> [f64; 3] {
+    let (lightness, chroma, hue) = colour::lch(rgb);
+    let radians = hue.to_radians();
+    [lightness, chroma * libm::cos(radians), chroma * libm::sin(radians)]
+}
+
+/// Means of three by three pixels, in linear light.
+fn smoothed(rgb: &[[f64; 3]], columns: usize, rows: usize) -> Vec<[f64; 3]> {
+    let near = |at: usize, end: usize| at.saturating_sub(1)..(at + 2).min(end);
+    (0..rgb.len())
+        .map(|at| {
+            let mut sum = [0.0; 4];
+            for row in near(at / columns, rows) {
+                for pixel in &rgb[row * columns..][near(at % columns, columns)] {
+                    for channel in 0..3 {
+                        sum[channel] += pixel[channel];
+                    }
+                    sum[3] += 1.0;
+                }
+            }
+            [0, 1, 2].map(|channel| sum[channel] / sum[3])
+        })
+        .collect()
+}
+
+/// How far bare paper is from itself: the median of the nearer half.
+fn noise(away: &[f32]) -> f32 {
+    let mut sorted: Vec<f32> = away.iter().copied().step_by(7).collect();
+    sorted.sort_by(f32::total_cmp);
+    sorted[sorted.len() / 5]
+}
+
+/// Takes away what is thinner than three pixels: pencil lines, and the noise of single pixels.
+fn open(mask: &mut [bool], columns: usize, rows: usize) {
+    for keeps in [true, false] {
+        let before = mask.to_vec();
+        let near = |at: usize, end: usize| at.saturating_sub(1)..(at + 2).min(end);
+        for (at, pixel) in mask.iter_mut().enumerate() {
+            let mut around = near(at / columns, rows)
+                .flat_map(|row| &before[row * columns..][near(at % columns, columns)]);
+            *pixel = if keeps { around.all(|&it| it) } else { around.any(|&it| it) };
+        }
+    }
+}
+
+/// Pieces that hang together by their sides.
+fn pieces(mask: &[bool], columns: usize, rows: usize) -> Vec<Vec<usize>> {
+    let mut seen = vec![false; mask.len()];
+    let mut pieces = Vec::new();
+    for start in 0..mask.len() {
+        if !mask[start] || seen[start] {
+            continue;
+        }
+        seen[start] = true;
+        let mut piece = vec![start];
+        let mut next = 0;
+        while let Some(&at) = piece.get(next) {
+            next += 1;
+            let (column, row) = (at % columns, at / columns);
+            let neighbours = [
+                (column > 0).then(|| at - 1),
+                (column + 1 < columns).then_some(at + 1),
+                (row > 0).then(|| at - columns),
+                (row + 1 < rows).then_some(at + columns),
+            ];
+            for neighbour in neighbours.into_iter().flatten().filter(|&it| mask[it]) {
+                if !seen[neighbour] {
+                    seen[neighbour] = true;
+                    piece.push(neighbour);
+                }
+            }
+        }
+        pieces.push(piece);
+    }
+    pieces
+}
+
+/// Whether a piece is what lies about the paper: it runs along the picture's edge for a while.
+fn is_surroundings(piece: &[usize], small: &Small) -> bool {
+    let (columns, rows) = (small.columns, small.rows);
+    let on_edge = |at: &&usize| {
+        let (column, row) = (**at % columns, **at / columns);
+        column == 0 || row == 0 || column + 1 == columns || row + 1 == rows
+    };
+    let along = piece.iter().filter(on_edge).count();
+    along > (columns + rows) / 8
+}

@@ -1,0 +1,182 @@
+//! Drawn photographs of strips of which the truth is known: layers of paint after Kubelka and Munk over paper, painted
+//! by hand, seen from a side, in a light with a cast that falls off, with noise, as JPEG 90.
+
+use crate::photo::{OpenOptions, Photo};
+use crate::random::Random;
+use crate::{Progress, lightness_from_y};
+
+/// Absorption and scattering of three channels, after Curtis et al. 1997, "Computer-Generated Watercolor".
+pub(super) const PIGMENTS: [([f64; 3], [f64; 3]); 5] = [
+    // French ultramarine, quinacridone rose, hansa yellow, burnt umber, phthalo green.
+    ([0.86, 0.86, 0.06], [0.005, 0.005, 0.09]),
+    ([0.22, 1.47, 0.57], [0.05, 0.003, 0.03]),
+    ([0.06, 0.21, 1.78], [0.50, 0.88, 0.009]),
+    ([0.74, 1.54, 2.10], [0.09, 0.09, 0.004]),
+    ([1.55, 0.47, 0.63], [0.01, 0.05, 0.035]),
+];
+
+/// Luminance of paper of L* 94.53.
+const PAPER: f64 = 0.866_3;
+
+/// What is drawn.
+pub(super) struct Scene {
+    pub(super) size: (usize, usize),
+    pub(super) strips: Vec<Drawn>,
+    /// Turns and leans of the board: a, b, c; d, e, f; g, h of a homography from pixels to the board's unit square.
+    pub(super) look: [f64; 8],
+    /// Light of the channels, and how much of it is lost from left to right and from top to bottom.
+    pub(super) light: [f64; 3],
+    pub(super) falls: (f64, f64),
+    pub(super) noise: f64,
+    /// A shadow's edge across the board, at this part of its width, and the light in it.
+    pub(super) shadow: Option<(f64, f64)>,
+}
+
+/// A strip on the board.
+pub(super) struct Drawn {
+    pub(super) pigment: usize,
+    /// Thickness of the layer of each step.
+    pub(super) loads: Vec<f64>,
+    /// Upper left corner, length and breadth on the board, and the part of a step's length that is gap.
+    pub(super) corner: (f64, f64),
+    pub(super) length: f64,
+    pub(super) breadth: f64,
+    pub(super) gap: f64,
+    /// How rough it is: granulation, and uneven edges.
+    pub(super) rough: f64,
+}
+
+impl Drawn {
+    /// L* of each step, on paper of L* 94.53.
+    pub(super) fn truth(&self) -> Vec<f64> {
+        self.loads.iter().map(|&load| lightness_from_y(luminance(over_paper(self.pigment, load)))).collect()
+    }
+
+    /// Loads whose L* lie evenly between two.
+    pub(super) fn even(pigment: usize, count: usize, (light, dark): (f64, f64)) -> Vec<f64> {
+        let wanted = (0..count).map(|at| light + (dark - light) * at as f64 / (count - 1) as f64);
+        wanted
+            .map(|wanted| {
+                let (mut low, mut high) = (0.0, 60.0);
+                for _ in 0..60 {
+                    let middle = (low + high) / 2.0;
+                    let there = lightness_from_y(luminance(over_paper(pigment, middle)));
+                    if there > wanted { low = middle } else { high = middle }
+                }
+                low
+            })
+            .collect()
+    }
+}
+
+impl Scene {
+    /// The photograph.
+    pub(super) fn photo(&self, seed: u64) -> Photo {
+        let (columns, rows) = self.size;
+        let mut random = Random::new(seed);
+        let grain: Vec<f64> = (0..GRAIN * GRAIN).map(|_| random.within((-1.0, 1.0))).collect();
+        let mut codes = Vec::with_capacity(3 * columns * rows);
+        for row in 0..rows {
+            for column in 0..columns {
+                let mut sum = [0.0; 3];
+                for (dx, dy) in [(0.25, 0.25), (0.75, 0.25), (0.25, 0.75), (0.75, 0.75)] {
+                    let there = self.seen(
+                        (column as f64 + dx) / columns as f64,
+                        (row as f64 + dy) / rows as f64,
+                        &grain,
+                    );
+                    for channel in 0..3 {
+                        sum[channel] += there[channel] / 4.0;
+                    }
+                }
+                for light in sum {
+                    // Shot noise grows with the root of light.
+                    let noisy = light + self.noise * libm::sqrt(light.max(0.0)) * random.normal();
+                    codes.push((255.0 * encoded(noisy.clamp(0.0, 1.0))).round() as u8);
+                }
+            }
+        }
+        let mut jpeg = Vec::new();
+        jpeg_encoder::Encoder::new(&mut jpeg, 90)
+            .encode(&codes, columns as u16, rows as u16, jpeg_encoder::ColorType::Rgb)
+            .unwrap();
+        Photo::open(&jpeg, &OpenOptions::default(), &Progress::new()).unwrap()
+    }
+
+    /// Linear light at a place of the picture, in fractions.
+    fn seen(&self, x: f64, y: f64, grain: &[f64]) -> [f64; 3] {
+        let [a, b, c, d, e, f, g, h] = self.look;
+        let w = g * x + h * y + 1.0;
+        let (u, v) = ((a * x + b * y + c) / w, (d * x + e * y + f) / w);
+        let surface = self.strips.iter().find_map(|strip| strip.at(u, v, grain)).unwrap_or([PAPER; 3]);
+        let falls = 1.0 - self.falls.0 * x - self.falls.1 * y;
+        let shade = match self.shadow {
+            Some((edge, light)) if u > edge => light,
+            _ => 1.0,
+        };
+        [0, 1, 2].map(|channel| surface[channel] * self.light[channel] * falls * shade)
+    }
+}
+
+impl Drawn {
+    fn at(&self, u: f64, v: f64, grain: &[f64]) -> Option<[f64; 3]> {
+        let ragged = |at: f64, row: f64| 0.03 * self.rough * smooth(grain, 18.0 * at, row);
+        let across = (v - self.corner.1) / self.breadth + ragged(u, 3.3);
+        let along = (u - self.corner.0) / self.length * self.loads.len() as f64;
+        let along = along + 0.6 * ragged(v * 2.0, 7.7);
+        if !(0.0..1.0).contains(&across) || !(0.0..self.loads.len() as f64).contains(&along) {
+            return None;
+        }
+        let step = along as usize;
+        let within = along - step as f64;
+        if within < self.gap / 2.0 || within > 1.0 - self.gap / 2.0 {
+            return None;
+        }
+        // Paint gathers along edges as it dries.
+        let edge =
+            across.min(1.0 - across).min(4.0 * (within - self.gap / 2.0).min(1.0 - self.gap / 2.0 - within));
+        let gathered = if edge < 0.04 { 1.0 + 0.3 * self.rough } else { 1.0 };
+        let granular = 1.0 + 0.12 * self.rough * smooth(grain, 260.0 * u, 260.0 * v);
+        Some(over_paper(self.pigment, self.loads[step] * gathered * granular))
+    }
+}
+
+/// Sides of the table of grain.
+const GRAIN: usize = 64;
+
+/// Noise between -1 and 1, smooth between whole numbers.
+fn smooth(grain: &[f64], x: f64, y: f64) -> f64 {
+    let at = |x: f64, y: f64| grain[(y as usize % GRAIN) * GRAIN + x as usize % GRAIN];
+    let (x, y) = (x.abs(), y.abs());
+    let (dx, dy) = (x.fract(), y.fract());
+    let (top, bottom) = (
+        at(x, y) * (1.0 - dx) + at(x + 1.0, y) * dx,
+        at(x, y + 1.0) * (1.0 - dx) + at(x + 1.0, y + 1.0) * dx,
+    );
+    top * (1.0 - dy) + bottom * dy
+}
+
+/// Reflectance of a layer over paper (Kubelka 1948).
+fn over_paper(pigment: usize, load: f64) -> [f64; 3] {
+    let (k, s) = PIGMENTS[pigment];
+    [0, 1, 2].map(|channel| {
+        if load <= 0.0 {
+            return PAPER;
+        }
+        let a = 1.0 + k[channel] / s[channel];
+        let b = libm::sqrt(a * a - 1.0);
+        let thick = b * s[channel] * load;
+        let (sinh, cosh) = (libm::sinh(thick), libm::cosh(thick));
+        let c = a * sinh + b * cosh;
+        let (r, t) = (sinh / c, b / c);
+        r + t * t * PAPER / (1.0 - r * PAPER)
+    })
+}
+
+fn luminance([r, g, b]: [f64; 3]) -> f64 {
+    0.212_639 * r + 0.715_169 * g + 0.072_192 * b
+}
+
+fn encoded(linear: f64) -> f64 {
+    if linear <= 0.003_130_8 { 12.92 * linear } else { 1.055 * libm::pow(linear, 1.0 / 2.4) - 0.055 }
+}
