@@ -218,6 +218,7 @@ fn reached(progress: &Progress, share: f32) -> Result<(), StudioError> {
 fn told(error: ZipError) -> StudioError {
     match error {
         ZipError::Io(error) => error.into(),
+        ZipError::InvalidArchive(_) => StudioError::Refused("it is no .zip, or a damaged one".to_owned()),
         other => StudioError::Refused(other.to_string()),
     }
 }

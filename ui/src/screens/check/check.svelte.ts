@@ -13,11 +13,8 @@ import { type Pin, Pins, SPOT_SIZES, spotRadius } from '../../state/pins.svelte'
 import type { Settings } from '../../state/settings.svelte';
 import type { StudioState } from '../../state/studio.svelte';
 import { type Point, type Size, Viewport } from '../../state/viewport.svelte';
-import type { BandsSetting, CircumstancesTold, ErrorInfo, FrameCorners, KeptInfo, OpenedSnapshot, PhotoInfo } from '../../wire/generated';
+import type { BandsSetting, CircumstancesTold, ErrorInfo, FrameCorners, KeptInfo, PhotoInfo } from '../../wire/generated';
 import * as shell from '../../wire/invoke';
-import { openSnapshot } from '../../wire/studio';
-import { sessionName } from '../../state/sessions';
-import { restore, shownOf } from './shown';
 import { type NumberOf, numberOf } from './words';
 
 /** What lies over the foot of the screen, when it was asked for. */
@@ -86,39 +83,6 @@ export class Check {
     this.error = shell.errorInfo(thrown);
   }
 
-  /** Keeps what is on the screen, with one tap. */
-  async keep(): Promise<void> {
-    const photo = this.photo.info;
-    if (!photo || this.camera.isOpen || this.keeping) return;
-    this.keeping = true;
-    this.kept = null;
-    try {
-      this.kept = await this.studio.keep({ photo: photo.id, title: '', note: '', shown: shownOf(this) });
-      this.said = this.kept ? `Kept in ${sessionName(this.kept.session)}` : 'Not kept yet: it waits in memory.';
-    } catch (thrown) {
-      this.fail(thrown);
-    } finally {
-      this.keeping = false;
-    }
-  }
-
-  /** Opens a snapshot as it stood when it was kept; whether it is open. */
-  async openSnapshot(id: number, name: string): Promise<boolean> {
-    let opened = null as OpenedSnapshot | null;
-    this.sheet = null;
-    try {
-      const info = await this.photo.open(name, async (job) => (opened = await openSnapshot(id, job)).photo);
-      if (!info || !opened) return false;
-      this.#show(info, []);
-      restore(this, opened);
-      this.said = `${name} stands as it was kept.`;
-      return true;
-    } catch (thrown) {
-      this.fail(thrown);
-      return false;
-    }
-  }
-
   /** Opens the platform's picker, then what was picked. */
   async choose(): Promise<void> {
     try {
@@ -163,7 +127,7 @@ export class Check {
     try {
       const info = await this.photo.open(name, open);
       if (!info) return;
-      this.#show(info, pins);
+      this.show(info, pins);
       const setting = this.bands.setting;
       await this.setBands(setting.kind === 'byHand' ? this.bands.ofKind('byHand') : setting);
       this.said = `${info.name} is open. ${info.noticed.join('. ')}`;
@@ -173,7 +137,7 @@ export class Check {
   }
 
   /** Another photo is open: nothing of the one before stands on it. */
-  #show(info: PhotoInfo, pins: readonly Pin[]): void {
+  show(info: PhotoInfo, pins: readonly Pin[]): void {
     this.error = null;
     this.kept = null;
     this.camera.close();

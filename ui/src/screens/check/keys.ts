@@ -2,6 +2,7 @@
 
 import { SQUINTS, type ViewName } from '../../state/look.svelte';
 import type { Check } from './check.svelte';
+import { keep } from './keeping';
 
 /** For the list that is shown. */
 export const KEYS: readonly (readonly [string, string])[] = [
@@ -18,6 +19,7 @@ export const KEYS: readonly (readonly [string, string])[] = [
   ['0', 'Show the whole picture'],
   ['F', 'Frame'],
   ['W', 'Light: paper white and other patches'],
+  ['K', 'Keep a snapshot'],
   ['M', 'More'],
   ['Ctrl Z', 'Undo'],
   ['Ctrl Shift Z', 'Redo'],
@@ -156,6 +158,7 @@ const LETTERS: Record<string, (check: Check) => void> = {
   },
   f: (check) => check.photo.info && !check.camera.isOpen && check.toggle('frame'),
   w: (check) => check.photo.info && !check.camera.isOpen && check.toggle('light'),
+  k: (check) => void keep(check),
   m: (check) => check.toggle('more'),
   '[': (check) => check.resizeSpot(-1),
   ']': (check) => check.resizeSpot(1),

@@ -1,11 +1,46 @@
-//! What stands on the screen, as it is kept, and back.
+//! Keeps what stands on the screen, and sets the screen as it was kept.
 
+import { sessionName } from '../../state/sessions';
 import type { OpenedSnapshot, Shown } from '../../wire/generated';
+import * as wire from '../../wire/studio';
 import type { Check } from './check.svelte';
 import { warningWords } from './words';
 
+/** Keeps what is on the screen, with one tap. */
+export async function keep(check: Check): Promise<void> {
+  const photo = check.photo.info;
+  if (!photo || check.camera.isOpen || check.keeping) return;
+  check.keeping = true;
+  check.kept = null;
+  try {
+    check.kept = await check.studio.keep({ photo: photo.id, title: '', note: '', shown: shownOf(check) });
+    check.said = check.kept ? `Kept in ${sessionName(check.kept.session)}` : 'Not kept yet: it waits in memory.';
+  } catch (thrown) {
+    check.fail(thrown);
+  } finally {
+    check.keeping = false;
+  }
+}
+
+/** Opens a snapshot as it stood when it was kept; whether it is open. */
+export async function openSnapshot(check: Check, id: number, name: string): Promise<boolean> {
+  let opened = null as OpenedSnapshot | null;
+  check.sheet = null;
+  try {
+    const info = await check.photo.open(name, async (job) => (opened = await wire.openSnapshot(id, job)).photo);
+    if (!info || !opened) return false;
+    check.show(info, []);
+    restore(check, opened);
+    check.said = `${name} stands as it was kept.`;
+    return true;
+  } catch (thrown) {
+    check.fail(thrown);
+    return false;
+  }
+}
+
 /** View, bands, frame, pins and light of the photo. Readings are the shell's to take. */
-export function shownOf(check: Check): Shown {
+function shownOf(check: Check): Shown {
   const { look, bands, frame, light, photoPins, photoMeasures } = check;
   const pins = photoPins.all.map(({ letter, name, x, y, radius }) => {
     const warnings = photoMeasures.readings.get(letter)?.warnings ?? [];
@@ -24,7 +59,7 @@ export function shownOf(check: Check): Shown {
 }
 
 /** Sets the screen as it was when a snapshot was kept; its photo is open, in its light. */
-export function restore(check: Check, { photo, shown, bands }: OpenedSnapshot): void {
+function restore(check: Check, { photo, shown, bands }: OpenedSnapshot): void {
   const { look } = check;
   look.switcher.choose(shown.view === 'outlines' ? 'bands' : shown.view);
   look.outlined = shown.view === 'outlines';
