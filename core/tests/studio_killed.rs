@@ -12,7 +12,8 @@ use std::process::{Child, ChildStdout, Command, Stdio};
 use std::time::{Duration, SystemTime};
 use tempfile::TempDir;
 use tonefast_core::{
-    Bands, Moment, PhotoHash, Progress, Seen, SeenBands, SessionAbout, SessionOrder, Studio, StudioError,
+    Bands, Moment, Originals, PhotoHash, Progress, Seen, SeenBands, SessionAbout, SessionOrder, Studio,
+    StudioError,
 };
 
 /// Names the child's folder; set, this program does its deed there.
@@ -122,7 +123,7 @@ fn what_is_brought_in_survives_a_kill() {
     let mut studio = Studio::open(source.path(), SystemTime::now()).unwrap();
     save(&mut studio, 0, 40);
     let mut parcel = Cursor::new(Vec::new());
-    studio.back_up(&Progress::new(), &mut parcel).unwrap();
+    studio.back_up(Originals::With, &Progress::new(), &mut parcel).unwrap();
     let path = source.path().join("parcel.zip");
     fs::write(&path, parcel.get_ref()).unwrap();
     let (mut halfway, mut came) = (0, 0);
@@ -143,7 +144,7 @@ fn what_is_brought_in_survives_a_kill() {
             came += 1;
         }
         let mut again = Cursor::new(Vec::new());
-        studio.back_up(&Progress::new(), &mut again).unwrap();
+        studio.back_up(Originals::With, &Progress::new(), &mut again).unwrap();
         assert!(again.get_ref() == parcel.get_ref());
         drop(studio);
         assert_eq!(all_are_there(folder.path(), &[]), 40);

@@ -68,7 +68,7 @@ pub(crate) async fn hand_out(
     job: u32,
     shell: State<'_, Shell>,
 ) -> Result<HandedOut, Error> {
-    let originals = if with_originals { Originals::With } else { Originals::Without };
+    let originals = originals(with_originals);
     let (door, job) = (Arc::clone(&shell.studio), shell.start(job));
     let progress = Arc::clone(&job.progress);
     blocking(move || {
@@ -86,7 +86,13 @@ pub(crate) async fn hand_out(
 
 /// Writes all that is kept as one file in the painter's own folder.
 #[tauri::command]
-pub(crate) async fn back_up(today: String, job: u32, shell: State<'_, Shell>) -> Result<HandedOut, Error> {
+pub(crate) async fn back_up(
+    today: String,
+    with_originals: bool,
+    job: u32,
+    shell: State<'_, Shell>,
+) -> Result<HandedOut, Error> {
+    let originals = originals(with_originals);
     let (door, job) = (Arc::clone(&shell.studio), shell.start(job));
     let progress = Arc::clone(&job.progress);
     blocking(move || {
@@ -94,7 +100,7 @@ pub(crate) async fn back_up(today: String, job: u32, shell: State<'_, Shell>) ->
         let title = format!("Backup {today}");
         door.with(|studio| {
             let (path, missing) = files::write_new(papers, &title, "Backup", "zip", |file| {
-                Ok(studio.back_up(&progress, file)?)
+                Ok(studio.back_up(originals, &progress, file)?)
             })?;
             Ok(HandedOut { path: path.display().to_string(), missing: missing.len() })
         })
@@ -122,6 +128,10 @@ pub(crate) async fn print_handout(
         Ok(HandedOut { path: path.display().to_string(), missing: 0 })
     })
     .await
+}
+
+fn originals(with: bool) -> Originals {
+    if with { Originals::With } else { Originals::Without }
 }
 
 /// Lets the painter pick a file that was handed out; an offer of it, or nothing if she thought better of it.

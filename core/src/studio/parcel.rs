@@ -50,17 +50,19 @@ impl Studio {
         self.write(Record::of_session(&reading, session)?, originals, progress, out)
     }
 
-    /// Writes all that is kept as one parcel, originals and trash included; answers as [`Studio::hand_out`] does.
+    /// Writes all that is kept as one parcel, what is deleted included; answers as [`Studio::hand_out`] does. Only with
+    /// originals does it come back as it was.
     ///
     /// # Errors
     /// [`StudioError`].
     pub fn back_up(
         &self,
+        originals: Originals,
         progress: &Progress,
         out: impl Write + Seek,
     ) -> Result<Vec<PhotoHash>, StudioError> {
         let reading = self.database.unchecked_transaction()?;
-        self.write(Record::of_all(&reading)?, Originals::With, progress, out)
+        self.write(Record::of_all(&reading)?, originals, progress, out)
     }
 
     /// Brings in what a parcel holds, a session or a whole studio, as it was; answers with the sessions.

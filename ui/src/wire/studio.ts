@@ -125,8 +125,8 @@ export function handOut(session: number, withOriginals: boolean, job: number): P
   return invoke('hand_out', { session, withOriginals, job });
 }
 
-export function backUp(today: string, job: number): Promise<HandedOut> {
-  return invoke('back_up', { today, job });
+export function backUp(today: string, withOriginals: boolean, job: number): Promise<HandedOut> {
+  return invoke('back_up', { today, withOriginals, job });
 }
 
 /** Opens the platform's own picker for what was handed out; null when the painter took nothing. */

@@ -15,7 +15,7 @@ fn handed_out(studio: &Studio, session: i64, originals: Originals) -> Vec<u8> {
 
 fn backed_up(studio: &Studio) -> Vec<u8> {
     let mut parcel = Cursor::new(Vec::new());
-    assert_eq!(studio.back_up(&Progress::new(), &mut parcel).unwrap(), []);
+    assert_eq!(studio.back_up(Originals::With, &Progress::new(), &mut parcel).unwrap(), []);
     parcel.into_inner()
 }
 
@@ -115,7 +115,10 @@ fn a_photo_that_is_gone_keeps_no_backup_from_being_made() {
     let lost = PhotoHash::of(b"not quite a picture");
     fs::write(lost.path(&studio.photos()), b"damaged").unwrap();
     let mut parcel = Cursor::new(Vec::new());
-    assert_eq!(studio.back_up(&Progress::new(), &mut parcel).unwrap(), std::slice::from_ref(&lost));
+    assert_eq!(
+        studio.back_up(Originals::With, &Progress::new(), &mut parcel).unwrap(),
+        std::slice::from_ref(&lost)
+    );
     let mut there = opened(other.path());
     brought_in(&mut there, parcel.get_ref()).unwrap();
     assert!(matches!(there.photo(&lost), Err(StudioError::LeftOut)));

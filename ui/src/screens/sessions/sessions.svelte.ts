@@ -9,7 +9,7 @@ import { cancelOpen, errorInfo, nextJob, type Offer, progressOf } from '../../wi
 import * as wire from '../../wire/studio';
 
 /** What lies over the foot of the screen, when it was asked for. */
-export type SheetName = 'about' | 'snapshot' | 'delete' | 'out' | 'paper' | 'deleted' | 'more';
+export type SheetName = 'about' | 'snapshot' | 'delete' | 'out' | 'backup' | 'paper' | 'deleted' | 'more';
 
 /** Work that takes a while. */
 export type Work = { readonly job: number; readonly words: string; done: number };
@@ -190,9 +190,9 @@ export class Sessions {
     });
   }
 
-  backUp(): Promise<void> {
+  backUp(withOriginals: boolean): Promise<void> {
     return this.#working('Backing up all that is kept', async (job) => {
-      const { path, missing } = await wire.backUp(today(), job);
+      const { path, missing } = await wire.backUp(today(), withOriginals, job);
       this.told = `The backup lies at ${path}${missing > 0 ? `. ${missing} photos could not be found` : ''}`;
     });
   }
