@@ -11,7 +11,7 @@ use std::time::SystemTime;
 use tonefast_core::{
     Bands, Captions, Circumstances, Light, Moment, OpenOptions, Patch, PatchKind, Photo, Progress, Reading,
     Region, Seen, SeenBands, SeenPin, Session, SessionAbout, SessionOrder, Spot, Studio, View, ViewSettings,
-    annotated, colours, render,
+    Wash, annotated, colours, render,
 };
 
 fn main() {
@@ -162,4 +162,30 @@ fn open_a_full_studio(bencher: Bencher<'_, '_>) {
     let folder = tempfile::TempDir::new().expect("a folder");
     drop(full_studio(folder.path()));
     bencher.bench_local(|| Studio::open(folder.path(), SystemTime::now()).expect("it was closed"));
+}
+
+/// Sixty colours spread over the cube of sRGB.
+fn sixty_colours() -> Vec<[u8; 3]> {
+    (0..60_u32).map(|at| [at * 97 % 241, at * 53 % 239, at * 151 % 233].map(|code| code as u8 + 10)).collect()
+}
+
+/// Sixty paints, from their colours to each mixed with every other by halves: 1,770 mixtures.
+#[divan::bench(sample_count = 20)]
+fn all_pairs_of_60_paints(bencher: Bencher<'_, '_>) {
+    let colours = sixty_colours();
+    bencher.bench(|| {
+        let washes: Vec<Wash> = colours.iter().map(|&srgb| Wash::from_srgb(srgb)).collect();
+        let pairs = (0..washes.len()).flat_map(|one| (0..one).map(move |other| (one, other)));
+        let dull = pairs
+            .map(|(one, other)| washes[one].mixed(&washes[other], 0.5).expect("a half is a share").dullness)
+            .sum::<f64>();
+        black_box(dull)
+    });
+}
+
+/// A passage of two colours in 64 steps.
+#[divan::bench(sample_count = 100)]
+fn passage_of_64(bencher: Bencher<'_, '_>) {
+    let (one, other) = (Wash::from_srgb([191, 55, 53]), Wash::from_srgb([0, 90, 162]));
+    bencher.bench(|| one.passage(&other, 63));
 }

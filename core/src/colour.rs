@@ -1,6 +1,7 @@
 //! Hue and intensity in words that a painter uses, from CIELAB under D65.
 
-use palette::{IntoColor, Lab, Lch, LinSrgb, white_point::D65};
+use palette::convert::IntoColorUnclamped;
+use palette::{Lab, Lch, LinSrgb, white_point::D65};
 
 /// One of the ten principal hues of the Munsell circle, which painters' names follow.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -46,6 +47,9 @@ pub enum Intensity {
 /// of an 8-bit sample added.
 pub(crate) const NEUTRAL_CHROMA: f64 = 3.0;
 
+/// C*ab up to which a colour is no more than a coloured grey: two of Munsell's chroma steps, 5.5 C*ab each.
+pub(crate) const GREYED_CHROMA: f64 = 11.0;
+
 /// CIELAB hue angle of the ten principal hues at value 5, chroma 8, renotation adapted to D65 (colour-science 0.4.7,
 /// `MUNSELL_COLOURS['real']`, to one decimal).
 const PRINCIPAL: [(Hue, f64); 10] = [
@@ -64,8 +68,8 @@ const PRINCIPAL: [(Hue, f64); 10] = [
 /// Lightness, chroma and hue angle (degrees, 0 to 360) of linear sRGB, which may lie outside the gamut.
 pub(crate) fn lch(linear_srgb: [f64; 3]) -> (f64, f64, f64) {
     let [r, g, b] = linear_srgb;
-    let lab: Lab<D65, f64> = LinSrgb::new(r, g, b).into_color();
-    let lch: Lch<D65, f64> = lab.into_color();
+    let lab: Lab<D65, f64> = LinSrgb::new(r, g, b).into_color_unclamped();
+    let lch: Lch<D65, f64> = lab.into_color_unclamped();
     (lch.l, lch.chroma, lch.hue.into_positive_degrees())
 }
 
@@ -94,7 +98,7 @@ impl Intensity {
     pub fn of(chroma: f64) -> Self {
         match chroma {
             chroma if chroma < NEUTRAL_CHROMA => Self::Neutral,
-            chroma if chroma < 11.0 => Self::Greyed,
+            chroma if chroma < GREYED_CHROMA => Self::Greyed,
             chroma if chroma < 27.5 => Self::Muted,
             chroma if chroma < 55.0 => Self::Strong,
             _ => Self::Vivid,

@@ -1,6 +1,7 @@
 //! All that Tonefast computes: a picture's bytes in, tone out.
 //!
-//! In scope: decoding a picture to linear light, the light it was seen in, its tonal map, bands, readings, views. Tone is CIE 1976 lightness L*
+//! In scope: decoding a picture to linear light, the light it was seen in, its tonal map, bands, readings, views, strips
+//! of swatches, what washes of paint do to each other, and what was seen, kept and drawn. Tone is CIE 1976 lightness L*
 //! under D65 throughout, computed from luminance Y in linear light; every mean, reduction and blend is made there.
 //!
 //! Out of scope: windows, Tauri, the network, files and paths (core takes bytes and numbers; only the studio, which keeps
@@ -41,7 +42,7 @@ pub use live::{
     FramePatch, Gains, LARGEST_PATCH, Overview, PaperError, PaperFollower, PaperSight, PatchError, Settled,
     Settling, VideoTables, Window, video_tables,
 };
-pub use paint::{Mixture, Together, Wash, WashColour, glazed, mixed, passage};
+pub use paint::{Covering, Mixture, Outcome, Reflectance, SPECTRAL_BANDS, Wash, WashColour, WashError};
 #[cfg(feature = "fuzzing")]
 #[doc(hidden)]
 pub use photo::fuzz;

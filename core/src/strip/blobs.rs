@@ -51,8 +51,11 @@ impl Painted {
             .collect();
         let smooth = smoothed(&relative, small.columns, small.rows);
         let lab: Vec<[f64; 3]> = smooth.iter().map(|&rgb| lab(rgb)).collect();
-        let away: Vec<f32> =
-            lab.iter().map(|[l, a, b]| libm::sqrt((l - 100.0).powi(2) + a * a + b * b) as f32).collect();
+        // What is lighter than paper is a gloss, or paper at a shadow's edge: not paint.
+        let away: Vec<f32> = lab
+            .iter()
+            .map(|[l, a, b]| libm::sqrt((l.min(100.0) - 100.0).powi(2) + a * a + b * b) as f32)
+            .collect();
         let threshold = (NOISES * noise(&away)).max(LEAST);
         let mut mask: Vec<bool> = away.iter().map(|&away| away > threshold).collect();
         open(&mut mask, small.columns, small.rows);

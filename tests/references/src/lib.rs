@@ -1,5 +1,5 @@
 //! What the tests here share: fixtures fetched from registries, pinned by version and hash; pictures opened by
-//! independent programs; seeded damage.
+//! independent programs; mixtures of paint as they were measured; seeded damage.
 //!
 //! Nothing fetched is committed. A fetch that fails fails the test: a check is never passed over in silence.
 
@@ -7,10 +7,14 @@ mod colorimetry;
 mod damage;
 mod fixtures;
 mod littlecms;
+mod mixtures;
+mod observer;
 mod upright;
 
 pub use colorimetry::lightness;
 pub use damage::Damage;
 pub use fixtures::Fixtures;
 pub use littlecms::{Device, luminances};
+pub use mixtures::{Measured, MeasuredMixture, mixtures_to_build_on};
+pub use observer::Observer;
 pub use upright::{Upright, upright};
