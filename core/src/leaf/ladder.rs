@@ -5,7 +5,7 @@ use crate::Bands;
 use crate::studio::Seen;
 
 /// How wide it is with its words and letters, in sizes of words.
-pub(super) const WIDTH: f64 = 8.6;
+pub(super) const WIDTH: f64 = 9.3;
 
 /// Room for letters on its left, and its own width, in sizes of words.
 const LETTERS: f64 = 1.7;

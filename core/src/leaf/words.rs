@@ -2,6 +2,7 @@
 
 use super::sketch::{Area, Hand, Sketch};
 use super::typefaces::{self, Weight};
+use crate::Against;
 use crate::studio::{Seen, SeenBands, SeenPin, SeenSquint, SeenView};
 
 /// What the painter calls it, and when it was: words, since core knows neither clock nor place.
@@ -117,11 +118,21 @@ pub(super) fn reading(pin: &SeenPin) -> String {
 
 fn stands(seen: &Seen) -> String {
     let Some(first) = seen.pins.first() else { return String::new() };
-    let against = &first.against;
-    match first.plus_minus {
-        Some(_) => format!("Read {against}."),
-        None => format!("Read {against}: how true is not known, as no light was told."),
+    // Each that its pins stood on, once: a record may have been made in parts.
+    let mut against: Vec<&str> = vec![&first.against];
+    for pin in &seen.pins {
+        if !against.contains(&pin.against.as_str()) {
+            against.push(&pin.against);
+        }
     }
+    let untold = against.contains(&Against::Camera.to_string().as_str());
+    let doubt = match seen.pins.iter().any(|pin| pin.plus_minus.is_none()) {
+        false => "",
+        true if untold => ": how true is not known, as no light was told",
+        // Paper in the hand says nothing of the light beyond it.
+        true => ": how true is not known",
+    };
+    format!("Read {}{doubt}.", against.join("; "))
 }
 
 fn shown(seen: &Seen) -> String {
@@ -166,6 +177,27 @@ mod tests {
             spread: None,
             warnings: Vec::new(),
         }
+    }
+
+    #[test]
+    fn what_readings_stood_on_is_told_of_all_and_without_contradiction() {
+        let bands = crate::Bands::even(5).unwrap();
+        let plain = Seen::plain((4, 3), 0, (SeenBands::Even, &bands), vec![0.2; 5]);
+        let with = |pins: &[(&str, Option<f64>)]| {
+            let pins = pins.iter().map(|&(against, plus_minus)| SeenPin {
+                against: against.to_owned(),
+                ..pin(50.0, plus_minus, 0.3)
+            });
+            stands(&Seen { pins: pins.collect(), ..plain.clone() })
+        };
+        let beyond = "relative to paper 94.5 in another light";
+        assert_eq!(with(&[("against paper 94.5", Some(3.0))]), "Read against paper 94.5.");
+        assert_eq!(with(&[(beyond, None)]), format!("Read {beyond}: how true is not known."));
+        assert_eq!(
+            with(&[("as the camera saw it", None)]),
+            "Read as the camera saw it: how true is not known, as no light was told."
+        );
+        assert!(with(&[("against paper 94.5", Some(3.0)), (beyond, None)]).contains(beyond));
     }
 
     #[test]
