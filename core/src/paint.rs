@@ -1,8 +1,10 @@
 //! Paint on its paper: what a measured wash does when it meets another.
 
+mod curve;
 mod glazing;
 mod mixing;
 mod optics;
+mod painted;
 mod spectrum;
 
 use crate::colour::{NEUTRAL_CHROMA, lch};
@@ -11,8 +13,10 @@ use optics::{Layer, inner, outer};
 use palette::convert::IntoColorUnclamped;
 use palette::{Lab, LinSrgb, white_point::D65};
 
+pub use curve::{Curve, Tone};
 pub use glazing::Covering;
 pub use mixing::{Mixture, Outcome};
+pub use painted::{FEWEST_STEPS, Laid, MOST_STEPS, PaintAbout, PaintedError, PaintedStep, PaintedStrip};
 pub use spectrum::{BANDS as SPECTRAL_BANDS, Reflectance};
 
 /// A dry wash as it was measured on its paper, ready to be mixed: its colour, and what that says of its optics.
