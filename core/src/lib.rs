@@ -42,7 +42,10 @@ pub use live::{
     FramePatch, Gains, LARGEST_PATCH, Overview, PaperError, PaperFollower, PaperSight, PatchError, Settled,
     Settling, VideoTables, Window, video_tables,
 };
-pub use paint::{Covering, Mixture, Outcome, Reflectance, SPECTRAL_BANDS, Wash, WashColour, WashError};
+pub use paint::{
+    Covering, MANY_PIGMENTS, Mixture, Outcome, Pigment, PigmentCount, PigmentError, PigmentFamily,
+    PigmentList, Reflectance, SPECTRAL_BANDS, Wash, WashColour, WashError,
+};
 #[cfg(feature = "fuzzing")]
 #[doc(hidden)]
 pub use photo::fuzz;

@@ -3,6 +3,7 @@
 mod glazing;
 mod mixing;
 mod optics;
+mod pigment;
 mod spectrum;
 
 use crate::colour::{NEUTRAL_CHROMA, lch};
@@ -13,6 +14,7 @@ use palette::{Lab, LinSrgb, white_point::D65};
 
 pub use glazing::Covering;
 pub use mixing::{Mixture, Outcome};
+pub use pigment::{MANY_PIGMENTS, Pigment, PigmentCount, PigmentError, PigmentFamily, PigmentList};
 pub use spectrum::{BANDS as SPECTRAL_BANDS, Reflectance};
 
 /// A dry wash as it was measured on its paper, ready to be mixed: its colour, and what that says of its optics.
