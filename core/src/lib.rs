@@ -43,8 +43,9 @@ pub use live::{
     Settling, VideoTables, Window, video_tables,
 };
 pub use paint::{
-    Covering, MANY_PIGMENTS, Mixture, Outcome, Pigment, PigmentCount, PigmentError, PigmentFamily,
-    PigmentList, Reflectance, SPECTRAL_BANDS, Wash, WashColour, WashError,
+    Caution, Covering, Hazard, MANY_PIGMENTS, Mixture, Outcome, Pigment, PigmentCount, PigmentError,
+    PigmentFamily, PigmentList, PigmentRecord, Reflectance, SAFETY_SHEET, SPECTRAL_BANDS, USUAL_CARE, Wash,
+    WashColour, WashError,
 };
 #[cfg(feature = "fuzzing")]
 #[doc(hidden)]

@@ -1,5 +1,6 @@
 //! Paint on its paper: what a measured wash does when it meets another.
 
+mod caution;
 mod glazing;
 mod mixing;
 mod optics;
@@ -12,6 +13,7 @@ use optics::{Layer, inner, outer};
 use palette::convert::IntoColorUnclamped;
 use palette::{Lab, LinSrgb, white_point::D65};
 
+pub use caution::{Caution, Hazard, PigmentRecord, SAFETY_SHEET, USUAL_CARE};
 pub use glazing::Covering;
 pub use mixing::{Mixture, Outcome};
 pub use pigment::{MANY_PIGMENTS, Pigment, PigmentCount, PigmentError, PigmentFamily, PigmentList};
