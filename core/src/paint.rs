@@ -1,11 +1,17 @@
 //! Paint on its paper: what a measured wash does when it meets another.
 
+mod caution;
 mod curve;
+mod dab;
+mod drying;
 mod glazing;
+mod interchange;
 mod mixing;
 mod optics;
 mod painted;
+mod pigment;
 mod spectrum;
+mod stand_in;
 
 use crate::colour::{NEUTRAL_CHROMA, lch};
 use crate::lightness::{grey_from_y, srgb_decode};
@@ -13,11 +19,17 @@ use optics::{Layer, inner, outer};
 use palette::convert::IntoColorUnclamped;
 use palette::{Lab, LinSrgb, white_point::D65};
 
+pub use caution::{Caution, Hazard, PigmentRecord, SAFETY_SHEET, USUAL_CARE};
 pub use curve::{Curve, Tone};
+pub use dab::{Dab, DabSays};
+pub use drying::Drying;
 pub use glazing::Covering;
+pub use interchange::{PaintBox, PaintBoxError, PaintRecord};
 pub use mixing::{Mixture, Outcome};
 pub use painted::{FEWEST_STEPS, Laid, MOST_STEPS, PaintAbout, PaintedError, PaintedStep, PaintedStrip};
+pub use pigment::{MANY_PIGMENTS, Pigment, PigmentCount, PigmentError, PigmentFamily, PigmentList};
 pub use spectrum::{BANDS as SPECTRAL_BANDS, Reflectance};
+pub use stand_in::AtTone;
 
 /// A dry wash as it was measured on its paper, ready to be mixed: its colour, and what that says of its optics.
 #[derive(Debug, Clone, PartialEq)]

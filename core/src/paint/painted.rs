@@ -50,6 +50,9 @@ pub struct PaintedStrip {
     pub paper_lightness: f64,
     /// Its steps in their order along it, the lighter end first.
     pub steps: Vec<PaintedStep>,
+    /// L* of each step while it was wet, where it was read then, too.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wet_lightness: Option<Vec<f64>>,
 }
 
 /// What the steps of a strip differ in.
@@ -93,6 +96,14 @@ pub enum PaintedError {
     /// Longer than anybody writes.
     #[error("{0} is longer than {LONGEST} letters")]
     Long(&'static str),
+    /// Read wet and dry with another count of steps.
+    #[error("{wet} steps were read wet, and {dry} dry")]
+    Otherwise {
+        /// Read wet.
+        wet: usize,
+        /// Read dry.
+        dry: usize,
+    },
     /// A paint needs a name to be found by.
     #[error("a paint without a name")]
     Nameless,
@@ -108,6 +119,9 @@ const PAPERS: std::ops::RangeInclusive<f64> = 20.0..=100.0;
 
 /// Longest text of a paint: a page of notes.
 const LONGEST: usize = 4000;
+
+/// L* that a reading may have: a gloss reads lighter than white.
+const LIGHTNESS: std::ops::RangeInclusive<f64> = 0.0..=110.0;
 
 /// CIELAB's a* and b* of real surfaces stay within 130 of grey (the optimal colours reach further only in theory); a
 /// reading may be off by some.
@@ -141,7 +155,21 @@ impl PaintedStrip {
     #[must_use]
     pub fn of(strip: &Strip, laid: Laid, paper_lightness: f64) -> Self {
         let steps = strip.steps.iter().map(PaintedStep::of).collect();
-        Self { laid, wet: false, day: String::new(), paper: String::new(), paper_lightness, steps }
+        let (day, paper) = (String::new(), String::new());
+        Self { laid, wet: false, day, paper, paper_lightness, steps, wet_lightness: None }
+    }
+
+    /// This strip, which was read wet, as it reads now that it is dry; both readings stand in the record.
+    ///
+    /// # Errors
+    /// [`PaintedError::Otherwise`] where the two have not as many steps.
+    pub fn dried(&self, dry: &[PaintedStep]) -> Result<Self, PaintedError> {
+        if dry.len() != self.steps.len() {
+            return Err(PaintedError::Otherwise { wet: self.steps.len(), dry: dry.len() });
+        }
+        let was = self.steps.iter().map(|step| step.lightness).collect();
+        let wet_lightness = if self.wet { Some(was) } else { self.wet_lightness.clone() };
+        Ok(Self { wet: false, steps: dry.to_vec(), wet_lightness, ..self.clone() })
     }
 
     /// Whether it can be kept.
@@ -157,6 +185,14 @@ impl PaintedStrip {
         }
         if [&self.day, &self.paper].into_iter().any(|text| text.chars().count() > LONGEST) {
             return Err(PaintedError::Long("the paper's name"));
+        }
+        if let Some(wet) = &self.wet_lightness {
+            if wet.len() != self.steps.len() {
+                return Err(PaintedError::Otherwise { wet: wet.len(), dry: self.steps.len() });
+            }
+            if let Some(at) = wet.iter().position(|it| !LIGHTNESS.contains(it)) {
+                return Err(PaintedError::Number(at + 1));
+            }
         }
         match self.steps.iter().position(|step| !step.is_a_reading()) {
             Some(at) => Err(PaintedError::Number(at + 1)),
@@ -191,7 +227,7 @@ impl PaintedStep {
 
     fn is_a_reading(&self) -> bool {
         let places = self.quad.iter().flatten().flatten();
-        (0.0..=110.0).contains(&self.lightness)
+        LIGHTNESS.contains(&self.lightness)
             && (0.0..=100.0).contains(&self.plus_minus)
             && self.tint.iter().all(|part| TINT.contains(part))
             && places.into_iter().all(|place| place.is_finite())
@@ -233,7 +269,7 @@ impl WashColour {
 const IN_GAMUT: f64 = 3e-5;
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
 
     pub(in crate::paint) fn strip(tones: &[f64]) -> PaintedStrip {
@@ -250,7 +286,20 @@ mod tests {
             paper: "cold pressed".to_owned(),
             paper_lightness: 94.5,
             steps: steps.collect(),
+            wet_lightness: None,
         }
+    }
+
+    #[test]
+    fn a_strip_that_dries_keeps_both_readings() {
+        let wet = PaintedStrip { wet: true, ..strip(&[88.0, 30.0]) };
+        let dry = wet.dried(&strip(&[89.0, 32.0]).steps).unwrap();
+        assert_eq!(
+            (dry.wet, dry.wet_lightness.clone(), dry.range()),
+            (false, Some(vec![88.0, 30.0]), (89.0, 32.0))
+        );
+        assert_eq!(dry.dried(&strip(&[89.5, 32.5]).steps).unwrap().wet_lightness, Some(vec![88.0, 30.0]));
+        assert_eq!(wet.dried(&strip(&[1.0; 3]).steps), Err(PaintedError::Otherwise { wet: 2, dry: 3 }));
     }
 
     #[test]

@@ -56,6 +56,7 @@ fn strip(tones: &[f64]) -> PaintedStrip {
         paper: String::new(),
         paper_lightness: 94.5,
         steps: steps.collect(),
+        wet_lightness: None,
     }
 }
 
