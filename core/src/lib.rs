@@ -56,9 +56,9 @@ pub use reading::{Look, Pushed, Reading, ReadingError, Spot, StandardError, Warn
 pub use squint::{SoftMap, Squint};
 pub use strip::{Strip, StripStep, StripWarning, strips};
 pub use studio::{
-    Changes, Deleted, Found, Kept, KeptPhoto, Moment, Originals, PhotoHash, PinChange, Seen, SeenBands,
-    SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenView, Session, SessionAbout,
-    SessionOrder, Snapshot, Studio, StudioError, StudioFault, Undrawn, file_stem,
+    Changes, Deleted, Found, Kept, KeptPaint, KeptPhoto, KeptStrip, Moment, Originals, PhotoHash, PinChange,
+    Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenView, Session,
+    SessionAbout, SessionOrder, Snapshot, Studio, StudioError, StudioFault, Undrawn, file_stem,
 };
 pub use thumbnail::Thumbnail;
 pub use tonal_map::{Histogram, TonalMap};

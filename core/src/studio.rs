@@ -1,4 +1,4 @@
-//! All that a painter keeps: sessions, photos, snapshots, settings. The one room of core that touches a disk.
+//! All that a painter keeps: sessions, photos, snapshots, paints, settings. The one room of core that touches a disk.
 //!
 //! Records are in SQLite (WAL, synchronous FULL), photos are files beside it, named by what they hold. A file is on the
 //! disk before its row is, so that a cut leaves a file too many and never one too few; files that no row knows are
@@ -14,6 +14,7 @@ mod error;
 mod faults;
 mod names;
 mod opening;
+mod paints;
 mod parcel;
 mod pictures;
 mod schema;
@@ -30,6 +31,7 @@ pub use changes::{Changes, PinChange};
 pub use drawings::Undrawn;
 pub use error::{StudioError, StudioFault};
 pub use names::file_stem;
+pub use paints::{KeptPaint, KeptStrip};
 pub use parcel::Originals;
 pub use pictures::{KeptPhoto, PhotoHash};
 pub use search::Found;

@@ -7,11 +7,12 @@
 mod checked;
 mod record;
 
+use super::paints::{StripRow, insert_paint, insert_strip};
 use super::pictures::{self, PhotoHash};
 use super::{Moment, Studio, StudioError, next_place};
 use crate::Progress;
 use checked::Checked;
-use record::Record;
+use record::{KeptStripRecord, Record};
 use rusqlite::{Transaction, named_params};
 use std::io::{self, Read, Seek, Write};
 use zip::result::ZipError;
@@ -94,7 +95,8 @@ impl Studio {
     }
 
     fn has_room_for(&self, record: &Record) -> Result<(), StudioError> {
-        if record.whole && self.database.prepare("SELECT 1 FROM session")?.exists([])? {
+        let holds = "SELECT 1 FROM session UNION ALL SELECT 1 FROM paint";
+        if record.whole && self.database.prepare(holds)?.exists([])? {
             return Err(StudioError::NotEmpty);
         }
         let mut session_here = self.database.prepare("SELECT 1 FROM session WHERE uuid = ?1")?;
@@ -208,6 +210,15 @@ fn bring(change: &Transaction<'_>, record: &Record) -> Result<Vec<i64>, StudioEr
             )?;
         }
         sessions.push(id);
+    }
+    for paint in &record.paints {
+        let id = insert_paint(change, &paint.uuid, &paint.about, Moment(paint.begun), paint.deleted)?;
+        for KeptStripRecord { uuid, photo, painted, kept, deleted } in &paint.strips {
+            let photo = photo.clone().map(PhotoHash::from_digits).transpose()?;
+            let kept = Moment(*kept);
+            let strip = StripRow { uuid, photo: photo.as_ref(), painted, kept, deleted: *deleted };
+            insert_strip(change, id, &strip)?;
+        }
     }
     Ok(sessions)
 }

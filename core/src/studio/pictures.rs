@@ -71,11 +71,7 @@ impl Studio {
         let hash = keep(&*self.disk, &self.photos(), bytes)?;
         let change = self.change()?;
         super::sessions::is_there(&change, session)?;
-        change.execute(
-            "INSERT INTO photo (hash, name, bytes, kept) VALUES (:hash, :name, :bytes, :kept)
-             ON CONFLICT (hash) DO UPDATE SET left_out = 0",
-            named_params! { ":hash": hash.digits(), ":name": name, ":bytes": bytes.len() as i64, ":kept": now.0 },
-        )?;
+        know(&change, &hash, name, bytes.len(), now)?;
         belong(&change, session, &hash, name, now)?;
         change.commit()?;
         Ok(hash)
@@ -135,6 +131,22 @@ pub(super) fn keep(disk: &dyn Disk, photos: &Path, bytes: &[u8]) -> Result<Photo
     disk.sync_folder(photos)?;
     disk.sync_folder(photos.parent().unwrap_or(photos))?;
     Ok(hash)
+}
+
+/// Notes a photo whose file is there.
+pub(super) fn know(
+    change: &Transaction<'_>,
+    hash: &PhotoHash,
+    name: &str,
+    bytes: usize,
+    kept: Moment,
+) -> Result<(), StudioError> {
+    change.execute(
+        "INSERT INTO photo (hash, name, bytes, kept) VALUES (:hash, :name, :bytes, :kept)
+         ON CONFLICT (hash) DO UPDATE SET left_out = 0",
+        named_params! { ":hash": hash.digits(), ":name": name, ":bytes": bytes as i64, ":kept": kept.0 },
+    )?;
+    Ok(())
 }
 
 /// Notes that a photo belongs to a session, once; what was deleted is there again.

@@ -8,7 +8,7 @@ pub(super) const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS)
 /// The newest version that is known here.
 pub(super) const NEWEST: u32 = STEPS.len() as u32;
 
-const STEPS: &[M<'static>] = &[M::up(VERSION_1), M::up(VERSION_2), M::up(VERSION_3)];
+const STEPS: &[M<'static>] = &[M::up(VERSION_1), M::up(VERSION_2), M::up(VERSION_3), M::up(VERSION_4)];
 
 /// Says that a database is ours ("Tone" as four bytes), in SQLite's own field for that.
 pub(super) const APPLICATION: i32 = 0x546f_6e65;
@@ -131,6 +131,31 @@ END;
 CREATE TRIGGER drawing_in_other_session AFTER UPDATE OF title, locality, day ON session BEGIN
     UPDATE drawing SET stale = 1 WHERE snapshot IN (SELECT id FROM snapshot WHERE session = new.id);
 END;
+";
+
+/// What a painter says of a paint, and what was read of a strip, are JSON: the records that are handed out, too. A
+/// strip that came in by itself has no photo.
+const VERSION_4: &str = "
+CREATE TABLE paint (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    uuid TEXT NOT NULL UNIQUE,
+    place INTEGER NOT NULL UNIQUE,
+    about TEXT NOT NULL,
+    begun INTEGER NOT NULL,
+    deleted INTEGER
+) STRICT;
+CREATE TABLE strip (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    uuid TEXT NOT NULL UNIQUE,
+    place INTEGER NOT NULL UNIQUE,
+    paint INTEGER NOT NULL REFERENCES paint (id),
+    photo TEXT REFERENCES photo (hash),
+    painted TEXT NOT NULL,
+    kept INTEGER NOT NULL,
+    deleted INTEGER
+) STRICT;
+CREATE INDEX strip_of_paint ON strip (paint, place);
+CREATE INDEX strip_of_photo ON strip (photo);
 ";
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 mod cuts;
 mod drawings;
 mod opening;
+mod paints;
 mod parcels;
 
 use super::seen::tests::seen;

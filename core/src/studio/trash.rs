@@ -15,6 +15,10 @@ pub enum Kept {
     Photo(i64),
     /// A snapshot.
     Snapshot(i64),
+    /// A paint, with its strips.
+    Paint(i64),
+    /// A strip of a paint.
+    Strip(i64),
 }
 
 /// Something in the trash.
@@ -22,7 +26,7 @@ pub enum Kept {
 pub struct Deleted {
     /// What it is.
     pub what: Kept,
-    /// Its title, or the photo's name.
+    /// Its title, or its name; a strip has its paint's.
     pub title: String,
     /// When it was deleted.
     pub deleted: Moment,
@@ -40,6 +44,8 @@ impl Kept {
             Self::Session(id) => ("session", id),
             Self::Photo(id) => ("session_photo", id),
             Self::Snapshot(id) => ("snapshot", id),
+            Self::Paint(id) => ("paint", id),
+            Self::Strip(id) => ("strip", id),
         }
     }
 }
@@ -70,6 +76,9 @@ impl Studio {
             "SELECT 0, id, title, deleted FROM session WHERE deleted IS NOT NULL
              UNION ALL SELECT 1, id, name, deleted FROM session_photo WHERE deleted IS NOT NULL
              UNION ALL SELECT 2, id, title, deleted FROM snapshot WHERE deleted IS NOT NULL
+             UNION ALL SELECT 3, id, about ->> 'name', deleted FROM paint WHERE deleted IS NOT NULL
+             UNION ALL SELECT 4, strip.id, paint.about ->> 'name', strip.deleted
+                 FROM strip JOIN paint ON paint.id = strip.paint WHERE strip.deleted IS NOT NULL
              ORDER BY 4 DESC, 1, 2",
         )?;
         let rows = query.query_map([], |row| {
@@ -78,7 +87,9 @@ impl Studio {
                 what: match row.get(0)? {
                     0 => Kept::Session(id),
                     1 => Kept::Photo(id),
-                    _ => Kept::Snapshot(id),
+                    2 => Kept::Snapshot(id),
+                    3 => Kept::Paint(id),
+                    _ => Kept::Strip(id),
                 },
                 title: row.get(2)?,
                 deleted: Moment(row.get(3)?),
@@ -104,10 +115,16 @@ impl Studio {
             )?;
         }
         change.execute("DELETE FROM session WHERE deleted < ?1", params![before])?;
+        change.execute(
+            "DELETE FROM strip WHERE deleted < ?1 OR paint IN (SELECT id FROM paint WHERE deleted < ?1)",
+            params![before],
+        )?;
+        change.execute("DELETE FROM paint WHERE deleted < ?1", params![before])?;
         // Its file is an orphan from here on.
         change.execute(
             "DELETE FROM photo WHERE hash NOT IN (SELECT photo FROM session_photo)
-             AND hash NOT IN (SELECT photo FROM snapshot)",
+             AND hash NOT IN (SELECT photo FROM snapshot)
+             AND hash NOT IN (SELECT photo FROM strip WHERE photo IS NOT NULL)",
             [],
         )?;
         change.commit()?;

@@ -111,7 +111,7 @@ fn read_record<R: Read + Seek>(zip: &mut ZipArchive<R>) -> Result<Record, Studio
     if schema.schema != Record::SCHEMA {
         return refused("it is of something else");
     }
-    if schema.version != Record::VERSION {
+    if !(1..=Record::VERSION).contains(&schema.version) {
         return refused(&format!("its version is {}, and {} is known here", schema.version, Record::VERSION));
     }
     serde_json::from_str(&text).map_err(|error| because(&error))
@@ -133,15 +133,16 @@ fn check(record: &Record, came: &BTreeSet<String>) -> Result<(), StudioError> {
     if !came.iter().map(String::as_str).eq(originals) {
         return refused("its photos are not those that it tells of");
     }
-    if !record.whole && (record.sessions.len() != 1 || !record.settings.is_empty()) {
+    if !record.whole
+        && (record.sessions.len() != 1 || !record.settings.is_empty() || !record.paints.is_empty())
+    {
         return refused("it is neither one session nor a whole studio");
     }
     let mut uuids = BTreeSet::new();
     for session in &record.sessions {
         let snapshots = session.snapshots.iter().map(|snapshot| &snapshot.uuid);
         for uuid in std::iter::once(&session.uuid).chain(snapshots) {
-            let is_plain = Uuid::parse_str(uuid).is_ok_and(|it| it.to_string() == *uuid);
-            if !is_plain || !uuids.insert(uuid) {
+            if !is_plain(uuid) || !uuids.insert(uuid) {
                 return refused("a record in it has no name of its own");
             }
         }
@@ -152,7 +153,26 @@ fn check(record: &Record, came: &BTreeSet<String>) -> Result<(), StudioError> {
             return refused("a newer version kept what is in it");
         }
     }
+    for paint in &record.paints {
+        for uuid in std::iter::once(&paint.uuid).chain(paint.strips.iter().map(|strip| &strip.uuid)) {
+            if !is_plain(uuid) || !uuids.insert(uuid) {
+                return refused("a record in it has no name of its own");
+            }
+        }
+        paint.about.check().map_err(|error| because(&error))?;
+        for strip in &paint.strips {
+            strip.painted.check().map_err(|error| because(&error))?;
+            if strip.photo.as_ref().is_some_and(|photo| !told_of.contains(photo.as_str())) {
+                return refused("it does not tell of a photo that a strip was read in");
+            }
+        }
+    }
     Ok(())
+}
+
+/// A UUID as it is written here.
+fn is_plain(uuid: &str) -> bool {
+    Uuid::parse_str(uuid).is_ok_and(|it| it.to_string() == uuid)
 }
 
 /// A name with no folder in it, on any system.

@@ -1,9 +1,12 @@
-//! `tonefast.json` of a parcel: version 1 of the schema `tonefast-studio`.
+//! `tonefast.json` of a parcel: versions 1 and 2 of the schema `tonefast-studio`. The second has paints; without any, the
+//! first is written, which older programs read.
 //!
 //! Times are milliseconds since 1970, UTC. Sessions, photos of sessions and snapshots stand in their order. What a
 //! snapshot holds is [`Seen`]. A field that is not known is refused: a newer version says so by its number.
 
+use crate::paint::{PaintAbout, PaintedStrip};
 use crate::studio::StudioError;
+use crate::studio::paints::from_json;
 use crate::studio::seen::Seen;
 use rusqlite::{Connection, Row};
 use serde::{Deserialize, Serialize};
@@ -26,6 +29,30 @@ pub(super) struct Record {
     pub(super) photos: Vec<PhotoRecord>,
     /// By name; none but in a whole studio.
     pub(super) settings: BTreeMap<String, String>,
+    /// None but in a whole studio.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(super) paints: Vec<KeptPaintRecord>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub(super) struct KeptPaintRecord {
+    pub(super) uuid: String,
+    pub(super) about: PaintAbout,
+    pub(super) begun: i64,
+    pub(super) deleted: Option<i64>,
+    pub(super) strips: Vec<KeptStripRecord>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub(super) struct KeptStripRecord {
+    pub(super) uuid: String,
+    /// Its photo's SHA-256 in hexadecimal.
+    pub(super) photo: Option<String>,
+    pub(super) painted: PaintedStrip,
+    pub(super) kept: i64,
+    pub(super) deleted: Option<i64>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -82,7 +109,8 @@ pub(super) struct PhotoRecord {
 
 impl Record {
     pub(super) const SCHEMA: &str = "tonefast-studio";
-    pub(super) const VERSION: u32 = 1;
+    /// The newest.
+    pub(super) const VERSION: u32 = 2;
 
     /// A session, without what of it is deleted.
     pub(super) fn of_session(database: &Connection, session: i64) -> Result<Self, StudioError> {
@@ -90,7 +118,7 @@ impl Record {
         let used: BTreeSet<&str> = session.photos().collect();
         let mut photos = all_photos(database)?;
         photos.retain(|photo| used.contains(photo.hash.as_str()));
-        Ok(Self::new(false, vec![session], photos, BTreeMap::new()))
+        Ok(Self::new(false, vec![session], photos, BTreeMap::new(), Vec::new()))
     }
 
     /// All that is kept.
@@ -102,7 +130,7 @@ impl Record {
         let mut query = database.prepare("SELECT name, value FROM setting")?;
         let settings =
             query.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect::<Result<_, _>>()?;
-        Ok(Self::new(true, sessions, all_photos(database)?, settings))
+        Ok(Self::new(true, sessions, all_photos(database)?, settings, all_paints(database)?))
     }
 
     fn new(
@@ -110,9 +138,11 @@ impl Record {
         sessions: Vec<SessionRecord>,
         photos: Vec<PhotoRecord>,
         settings: BTreeMap<String, String>,
+        paints: Vec<KeptPaintRecord>,
     ) -> Self {
         let (schema, core) = (Self::SCHEMA.to_owned(), Seen::CORE.to_owned());
-        Self { schema, version: Self::VERSION, core, whole, sessions, photos, settings }
+        let version = if paints.is_empty() { 1 } else { Self::VERSION };
+        Self { schema, version, core, whole, sessions, photos, settings, paints }
     }
 }
 
@@ -137,6 +167,32 @@ fn all_photos(database: &Connection) -> Result<Vec<PhotoRecord>, StudioError> {
         })
     })?;
     Ok(photos.collect::<Result<_, _>>()?)
+}
+
+fn all_paints(database: &Connection) -> Result<Vec<KeptPaintRecord>, StudioError> {
+    let mut strips = database.prepare("SELECT * FROM strip WHERE paint = ?1 ORDER BY place")?;
+    let mut query = database.prepare("SELECT * FROM paint ORDER BY place")?;
+    let paints = query.query_and_then([], |row| {
+        let strips = strips.query_and_then([row.get::<_, i64>("id")?], strip_record)?;
+        Ok(KeptPaintRecord {
+            uuid: row.get("uuid")?,
+            about: from_json(&row.get::<_, String>("about")?)?,
+            begun: row.get("begun")?,
+            deleted: row.get("deleted")?,
+            strips: strips.collect::<Result<_, _>>()?,
+        })
+    })?;
+    paints.collect()
+}
+
+fn strip_record(row: &Row<'_>) -> Result<KeptStripRecord, StudioError> {
+    Ok(KeptStripRecord {
+        uuid: row.get("uuid")?,
+        photo: row.get("photo")?,
+        painted: from_json(&row.get::<_, String>("painted")?)?,
+        kept: row.get("kept")?,
+        deleted: row.get("deleted")?,
+    })
 }
 
 fn session_record(database: &Connection, id: i64, which: &str) -> Result<SessionRecord, StudioError> {

@@ -148,13 +148,17 @@ fn orphans_are_swept_after_a_day_and_known_photos_stay() {
 }
 
 /// The databases of released versions, as they were on the disk: dumps that are never changed.
-const VERSIONS: &[&str] =
-    &[include_str!("version-1.sql"), include_str!("version-2.sql"), include_str!("version-3.sql")];
+const VERSIONS: &[&str] = &[
+    include_str!("version-1.sql"),
+    include_str!("version-2.sql"),
+    include_str!("version-3.sql"),
+    include_str!("version-4.sql"),
+];
 
 #[test]
 fn a_database_of_any_version_opens() {
     assert_eq!(VERSIONS.len() as u32, schema::NEWEST, "each version has its dump");
-    for dump in VERSIONS {
+    for (before, dump) in VERSIONS.iter().enumerate() {
         let folder = TempDir::new().unwrap();
         Connection::open(folder.path().join(DATABASE)).unwrap().execute_batch(dump).unwrap();
         let studio = opened(folder.path());
@@ -166,5 +170,13 @@ fn a_database_of_any_version_opens() {
         assert_eq!((photos.len(), photos[0].name.as_str()), (1, "low-water.jpg"));
         let found = studio.search("low").unwrap().sessions.len();
         assert_eq!((found, studio.search("hull").unwrap().snapshots.len()), (1, 1));
+        let paints = studio.paints().unwrap();
+        // Paints came with the fourth.
+        if before < 3 {
+            assert_eq!(paints, []);
+        } else {
+            assert_eq!((paints[0].about.name.as_str(), paints[0].strips.len()), ("Clay", 1));
+            assert_eq!(paints[0].strips[0].painted, super::paints::painted(&[90.1, 60.0, 30.7]));
+        }
     }
 }

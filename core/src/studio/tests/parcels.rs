@@ -266,7 +266,7 @@ fn what_is_no_parcel_of_ours_is_refused_and_nothing_is_written() {
             made(&good, |parts| parts.iter_mut().find(|it| it.0.contains(digits)).unwrap().1.push(1)),
         ),
         ("another schema", record_changed(&good, "tonefast-studio", "something-else")),
-        ("a newer version", record_changed(&good, "\"version\": 1", "\"version\": 2")),
+        ("a newer version", record_changed(&good, "\"version\": 1", "\"version\": 3")),
         ("a newer snapshot", record_changed(&good, "\"format\": 1", "\"format\": 2")),
         ("a field that nobody knows", record_changed(&good, "\"whole\"", "\"extra\": 1, \"whole\"")),
         ("a bad hash", record_changed(&good, digits, "../../../etc/passwd")),

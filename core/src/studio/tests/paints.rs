@@ -1,0 +1,127 @@
+//! Paints and strips, as they are kept, deleted, handed out and brought in.
+
+use super::*;
+use crate::Progress;
+use crate::paint::{PaintAbout, PaintBox, PaintedStrip};
+use std::io::Cursor;
+
+fn clay() -> PaintAbout {
+    PaintAbout { name: "Clay".to_owned(), pigments: "PBr7".to_owned(), ..PaintAbout::default() }
+}
+
+pub(super) fn painted(tones: &[f64]) -> PaintedStrip {
+    let steps: Vec<_> = tones
+        .iter()
+        .map(|lightness| serde_json::json!({ "lightness": lightness, "plusMinus": 3.1, "tint": [12.5, 1.0 / 3.0] }))
+        .collect();
+    let strip =
+        serde_json::json!({ "laid": "washes", "paper": "rough", "paperLightness": 94.53, "steps": steps });
+    serde_json::from_value(strip).unwrap()
+}
+
+/// A studio with a paint and its strip, read in a photo.
+fn with_paint(folder: &Path) -> (Studio, i64, i64) {
+    let (mut studio, ..) = begun(folder);
+    let paint = studio.begin_paint(&clay(), NOON).unwrap();
+    let photo = Some(("strip.jpg", &b"a photo of a strip"[..]));
+    let strip = studio.keep_strip(paint, &painted(&[90.1, 60.0, 30.7]), photo, NOON).unwrap();
+    (studio, paint, strip)
+}
+
+#[test]
+fn a_paint_is_there_again_to_the_digit() {
+    let folder = TempDir::new().unwrap();
+    let (mut studio, paint, strip) = with_paint(folder.path());
+    let about = PaintAbout { notes: "sinks in".to_owned(), ..clay() };
+    studio.describe_paint(paint, &about).unwrap();
+    let again = painted(&[90.1, 60.0, 1.0 / 3.0 + 30.0]);
+    studio.change_strip(strip, &again).unwrap();
+    drop(studio);
+    let studio = opened(folder.path());
+    let [kept] = &studio.paints().unwrap()[..] else { panic!() };
+    assert_eq!((kept.id, &kept.about, kept.begun), (paint, &about, NOON));
+    assert_eq!((kept.strips.len(), &kept.strips[0].painted), (1, &again));
+    assert_eq!(studio.photo(kept.strips[0].photo.as_ref().unwrap()).unwrap(), b"a photo of a strip");
+    assert_eq!(studio.paint(paint).unwrap(), *kept);
+}
+
+#[test]
+fn what_is_no_paint_and_no_strip_is_not_kept() {
+    let folder = TempDir::new().unwrap();
+    let (mut studio, paint, strip) = with_paint(folder.path());
+    assert!(matches!(studio.begin_paint(&PaintAbout::default(), NOON), Err(StudioError::Odd(_))));
+    assert!(matches!(studio.change_strip(strip, &painted(&[50.0])), Err(StudioError::Odd(_))));
+    assert!(matches!(studio.keep_strip(paint, &painted(&[]), None, NOON), Err(StudioError::Odd(_))));
+    assert!(matches!(studio.keep_strip(99, &painted(&[60.0, 50.0]), None, NOON), Err(StudioError::Gone)));
+    assert!(matches!(studio.paint(99), Err(StudioError::Gone)));
+    assert_eq!(studio.paints().unwrap()[0].strips.len(), 1);
+}
+
+#[test]
+fn what_was_deleted_comes_back_for_thirty_days_with_its_photo() {
+    let folder = TempDir::new().unwrap();
+    let (mut studio, paint, strip) = with_paint(folder.path());
+    let photo = studio.paints().unwrap()[0].strips[0].photo.clone().unwrap();
+    studio.delete(Kept::Strip(strip), NOON).unwrap();
+    assert_eq!(studio.paints().unwrap()[0].strips, []);
+    studio.delete(Kept::Paint(paint), NOON).unwrap();
+    assert_eq!(studio.paints().unwrap(), []);
+    let listed: Vec<_> = studio.deleted().unwrap().into_iter().map(|it| (it.what, it.title)).collect();
+    assert_eq!(listed, [(Kept::Paint(paint), "Clay".to_owned()), (Kept::Strip(strip), "Clay".to_owned())]);
+    studio.empty_trash(Moment(NOON.0 + 29 * DAY)).unwrap();
+    studio.bring_back(Kept::Paint(paint)).unwrap();
+    studio.bring_back(Kept::Strip(strip)).unwrap();
+    assert_eq!(studio.photo(&photo).unwrap(), b"a photo of a strip");
+    studio.delete(Kept::Paint(paint), NOON).unwrap();
+    studio.empty_trash(Moment(NOON.0 + 31 * DAY)).unwrap();
+    assert!(matches!(studio.bring_back(Kept::Paint(paint)), Err(StudioError::Gone)));
+    assert!(matches!(studio.photo(&photo), Err(StudioError::Gone)));
+}
+
+#[test]
+fn a_whole_studio_comes_back_with_its_paints() {
+    let (folder, other) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    let (mut studio, paint, strip) = with_paint(folder.path());
+    studio.keep_strip(paint, &painted(&[80.0, 40.0]), None, NOON).unwrap();
+    studio.delete(Kept::Strip(strip), NOON).unwrap();
+    let backup = |studio: &Studio| {
+        let mut parcel = Cursor::new(Vec::new());
+        assert_eq!(studio.back_up(Originals::With, &Progress::new(), &mut parcel).unwrap(), []);
+        parcel.into_inner()
+    };
+    let parcel = backup(&studio);
+    let mut there = opened(other.path());
+    there.bring_in(&Progress::new(), Cursor::new(&parcel)).unwrap();
+    assert_eq!(backup(&there), parcel);
+    assert_eq!(there.paints().unwrap()[0].strips[0].painted, painted(&[80.0, 40.0]));
+    there
+        .bring_back(Kept::Strip(
+            there
+                .deleted()
+                .unwrap()
+                .iter()
+                .find_map(|it| match it.what {
+                    Kept::Strip(id) => Some(id),
+                    _ => None,
+                })
+                .unwrap(),
+        ))
+        .unwrap();
+    assert_eq!(there.paints().unwrap()[0].strips.len(), 2);
+    // Where there are paints already, it would not be the whole.
+    let only_paints = TempDir::new().unwrap();
+    let mut third = opened(only_paints.path());
+    third.begin_paint(&clay(), NOON).unwrap();
+    assert!(matches!(third.bring_in(&Progress::new(), Cursor::new(&parcel)), Err(StudioError::NotEmpty)));
+}
+
+#[test]
+fn paints_are_taken_in_once() {
+    let (folder, other) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    let (studio, ..) = with_paint(folder.path());
+    let handed = PaintBox::read(studio.paint_box().unwrap().json().as_bytes()).unwrap();
+    let mut there = opened(other.path());
+    assert_eq!(there.take_in(&handed, NOON).unwrap().len(), 1);
+    assert_eq!(there.take_in(&handed, NOON).unwrap(), [] as [i64; 0]);
+    assert_eq!(there.paint_box().unwrap(), handed);
+}
