@@ -44,11 +44,11 @@ fn told(strip: &Strip, photo: &Photo) -> Value {
         .steps
         .iter()
         .map(|step| {
-            let StripStep { quad, lightness, plus_minus, chroma, hue } = *step;
+            let StripStep { quad, lightness, plus_minus, repeatable, chroma, hue } = *step;
             let centre = [0, 1].map(|axis| quad.iter().map(|corner| corner[axis]).sum::<f64>() / 4.0);
             json!({
                 "centre": place(centre), "quad": quad.map(place), "l": lightness, "plus_minus": plus_minus,
-                "chroma": chroma, "hue": hue,
+                "repeatable": repeatable, "chroma": chroma, "hue": hue,
             })
         })
         .collect();
@@ -56,6 +56,7 @@ fn told(strip: &Strip, photo: &Photo) -> Value {
     json!({
         "steps": steps,
         "evenness": strip.evenness,
+        "distinct": strip.distinct(),
         "reach": [lightness(strip.steps.first()), lightness(strip.steps.last())],
         "warnings": strip.warnings.iter().map(words).collect::<Vec<_>>(),
     })
@@ -68,6 +69,7 @@ fn words(warning: &StripWarning) -> String {
             format!("between {first} and {second} a strength is missing")
         }
         StripWarning::Alike(first, second) => format!("steps {first} and {second} cannot be told apart"),
+        StripWarning::TurnsBack(first, second) => format!("step {second} is lighter than {first}"),
         StripWarning::Shadow => "the paper beside it changes at once: a shadow's edge, or a fold".to_owned(),
         StripWarning::Glare(step) => format!("step {step} shines"),
     }

@@ -54,7 +54,7 @@ pub use photo::fuzz;
 pub use photo::{Noticed, OpenError, OpenOptions, Orientation, Photo, Progress, WORKING_SIDE};
 pub use reading::{Look, Pushed, Reading, ReadingError, Spot, StandardError, Warning};
 pub use squint::{SoftMap, Squint};
-pub use strip::{Strip, StripStep, StripWarning, strips};
+pub use strip::{Quad, Strip, StripStep, StripWarning, split_swatch, strips, swatch_at};
 pub use studio::{
     Changes, Deleted, Found, Kept, KeptPaint, KeptPhoto, KeptStrip, Moment, Originals, PhotoHash, PinChange,
     Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenView, Session,

@@ -2,29 +2,34 @@
 //!
 //! The picture is looked at small. `ground.rs` tells what bare paper would be everywhere, `blobs.rs` what is painted,
 //! `chain.rs` which of it lies in one line, and `profile.rs` walks along that line, against the paper beside it, and
-//! finds where one step ends. Steps count from the lightest. The middle of a swatch is read: dark edges, beads and
-//! pencil lie outside it.
+//! finds where one step ends. `swatch.rs` reads a swatch's middle, found or marked by hand (`by_hand.rs`), against the
+//! paper beside it: dark edges, beads and pencil lie outside. `spacing.rs` says what the steps tell together. Steps
+//! count from the lighter end.
 //!
-//! Out of scope: what paint it is, and what was told by hand.
+//! Out of scope: what paint it is.
 
 mod blobs;
+mod by_hand;
 mod chain;
 mod ground;
 mod profile;
 #[cfg(test)]
 mod scene;
+mod spacing;
+mod swatch;
 #[cfg(test)]
 mod tests;
 
+pub use by_hand::{Quad, split_swatch, swatch_at};
+
 use crate::area::Region;
-use crate::lighting::Light;
-use crate::{Bands, Circumstances, Patch, PatchKind, Photo, Reading, Spot};
-use std::sync::Arc;
+use crate::{Light, Photo};
+use swatch::{Swatch, Tone};
 
 /// A strip.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Strip {
-    /// From the lightest to the darkest end.
+    /// In their order along it, the lighter end first.
     pub steps: Vec<StripStep>,
     /// How even its spacing is in L*: 1 where all gaps are alike, 0 where they are off by a whole even gap in the mean.
     pub evenness: f64,
@@ -35,12 +40,15 @@ pub struct Strip {
 /// A step of a strip.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StripStep {
-    /// Corners of its swatch, round it, in pixels of the working copy (whole numbers are middles of pixels).
-    pub quad: [[f64; 2]; 4],
+    /// Its swatch.
+    pub quad: Quad,
     /// L*, against the paper beside it.
     pub lightness: f64,
     /// Half of its 90 % interval: what an unknown camera leaves open.
     pub plus_minus: f64,
+    /// Half of the 90 % interval of what it would read elsewhere within the swatch: how repeatable it is, whatever the
+    /// camera.
+    pub repeatable: f64,
     /// CIELAB chroma, and hue angle in degrees unless it is near grey.
     pub chroma: f64,
     /// See `chroma`.
@@ -58,6 +66,8 @@ pub enum StripWarning {
     Alike(usize, usize),
     /// The paper beside it changes at once: a shadow's edge, or a fold.
     Shadow,
+    /// The second of these two is lighter than the first: the strip turns back, as a very strong wash does that bronzes.
+    TurnsBack(usize, usize),
     /// Part of a step shines.
     Glare(usize),
 }
@@ -65,17 +75,14 @@ pub enum StripWarning {
 /// The longer side of the small picture: a step of a strip that fills the picture is then some hundred pixels long.
 const SIDE: u32 = 1024;
 
-/// Two steps under this can't be told apart: about the just noticeable 2.3 ΔE*ab, rounded down since they lie side by
-/// side.
-const ALIKE: f64 = 1.5;
+/// A strip spans at least so much L*; less is a wash that is not even.
+const LEAST_SPAN: f64 = 3.0;
 
-/// Gaps, in even ones, that are told as too close and too far.
-const CLOSE: f64 = 0.5;
-const FAR: f64 = 1.6;
+/// A strip that is found has so many steps at least.
+const FEWEST: usize = 3;
 
-/// How far the paper beside may change between neighbouring places before that is no falling off any more: light that
-/// falls off by half over a picture changes by 2 % in such a distance.
-const SUDDEN: f64 = 0.08;
+/// Half of a normal distribution's 90 % interval, in deviations.
+const HALF_OF_90: f64 = 1.645;
 
 /// The small picture: linear sRGB, row-major.
 struct Small {
@@ -92,16 +99,76 @@ pub fn strips(photo: &Photo, paper: f64) -> Vec<Strip> {
     let small = Small::of(photo);
     let Some(ground) = ground::Ground::of(&small) else { return Vec::new() };
     let painted = blobs::Painted::of(&small, &ground);
-    let chains = chain::chains(&painted);
-    let mut strips: Vec<Strip> = chains
+    let found: Vec<Vec<Swatch>> = chain::chains(&painted)
         .iter()
-        .filter_map(|chain| profile::Profile::along(chain, &small, &ground, &painted, paper))
-        .filter_map(|profile| measured(photo, &small, &profile, paper, ground.is_shadowed()))
+        .filter_map(|chain| profile::Profile::along(chain, &small, &ground, &painted))
+        .map(|profile| profile.swatches(&small))
+        .filter(|swatches| swatches.len() >= FEWEST)
+        .collect();
+    let all: Vec<Swatch> = found.iter().flatten().copied().collect();
+    let mut strips: Vec<Strip> = found
+        .into_iter()
+        .filter_map(|swatches| {
+            let told = swatches.into_iter().map(|swatch| (swatch.corners().map(|at| small.full(at)), swatch));
+            Strip::read(&small, told.collect(), &all, paper)
+        })
+        .filter(|strip| strip.span() >= LEAST_SPAN)
         .collect();
     // As they are read: from the top, then from the left.
     let corner = |strip: &Strip| strip.steps.iter().map(|step| step.quad[0][1]).fold(f64::INFINITY, f64::min);
     strips.sort_by(|a, b| corner(a).total_cmp(&corner(b)));
     strips
+}
+
+impl Strip {
+    /// Reads swatches in their order along a strip, each with the quad that it is told with, among `all` of the
+    /// picture; none where one of them can't be read.
+    fn read(small: &Small, swatches: Vec<(Quad, Swatch)>, all: &[Swatch], paper: f64) -> Option<Self> {
+        let mut read: Vec<(Quad, Tone)> = swatches
+            .into_iter()
+            .map(|(quad, swatch)| swatch.read(small, all, paper).map(|tone| (quad, tone)))
+            .collect::<Option<_>>()?;
+        let half = read.len() / 2;
+        let mean = |part: &[(Quad, Tone)]| part.iter().map(|it| it.1.lab[0]).sum::<f64>() / part.len() as f64;
+        if half > 0 && mean(&read[..half]) < mean(&read[read.len() - half..]) {
+            read.reverse();
+        }
+        let steps: Vec<StripStep> =
+            read.iter().map(|(quad, tone)| StripStep::of(*quad, tone, paper)).collect();
+        let (evenness, mut warnings) = spacing::spacing(&steps);
+        let tones: Vec<Tone> = read.into_iter().map(|it| it.1).collect();
+        warnings.extend(spacing::is_shadowed(&tones).then_some(StripWarning::Shadow));
+        warnings.extend(
+            tones.iter().enumerate().filter(|it| it.1.shines).map(|(at, _)| StripWarning::Glare(at + 1)),
+        );
+        Some(Self { steps, evenness, warnings })
+    }
+
+    /// From its lightest to its darkest step, in L*.
+    fn span(&self) -> f64 {
+        let tones = || self.steps.iter().map(|step| step.lightness);
+        tones().fold(0.0, f64::max) - tones().fold(100.0, f64::min)
+    }
+}
+
+impl StripStep {
+    fn of(quad: Quad, tone: &Tone, paper: f64) -> Self {
+        let [lightness, a, b] = tone.lab;
+        let chroma = libm::hypot(a, b);
+        let hue = libm::atan2(b, a).to_degrees().rem_euclid(360.0);
+        // The paper lies beside it: neither is nearer to the middle of the light.
+        let doubt =
+            Light::of_paper(tone.beside, paper).doubt(tone.seen, (0.5, 0.5), (1, 1), lightness, tone.error);
+        let repeatable = HALF_OF_90 * tone.error;
+        Self {
+            quad,
+            lightness,
+            plus_minus: doubt.map_or(repeatable, |doubt| doubt.plus_minus()),
+            repeatable,
+            chroma,
+            hue: (chroma >= crate::colour::NEUTRAL_CHROMA).then_some(hue),
+        }
+    }
 }
 
 impl Small {
@@ -124,93 +191,19 @@ impl Small {
         (index, self.rgb[index])
     }
 
+    /// Whether a place lies in the picture.
+    fn holds(&self, [x, y]: [f64; 2]) -> bool {
+        let (width, height) = (self.columns as f64, self.rows as f64);
+        (-0.5..width - 0.5).contains(&x) && (-0.5..height - 0.5).contains(&y)
+    }
+
+    /// A place of the working copy in pixels of this.
+    fn reduced(&self, [x, y]: [f64; 2]) -> [f64; 2] {
+        [(x + 0.5) / self.scale.0 - 0.5, (y + 0.5) / self.scale.1 - 0.5]
+    }
+
     /// A place in pixels of the working copy.
     fn full(&self, [x, y]: [f64; 2]) -> [f64; 2] {
         [(x + 0.5) * self.scale.0 - 0.5, (y + 0.5) * self.scale.1 - 0.5]
-    }
-}
-
-/// Puts a profile's steps in order and measures them; none where there are too few to be a strip.
-fn measured(
-    photo: &Photo,
-    small: &Small,
-    profile: &profile::Profile,
-    paper: f64,
-    shadowed: bool,
-) -> Option<Strip> {
-    let mut steps = profile.steps();
-    let tones = || steps.iter().map(|step| step.lightness);
-    let span = tones().fold(0.0, f64::max) - tones().fold(100.0, f64::min);
-    if steps.len() < 3 || span < 2.0 * ALIKE {
-        return None;
-    }
-    let half = steps.len() / 2;
-    let mean = |steps: &[profile::Segment]| {
-        steps.iter().map(|step| step.lightness).sum::<f64>() / steps.len() as f64
-    };
-    if mean(&steps[..half]) < mean(&steps[steps.len() - half..]) {
-        steps.reverse();
-    }
-    let doubt = Doubts::of(photo, small, profile, paper);
-    let found: Vec<StripStep> = steps
-        .iter()
-        .map(|step| {
-            let centre = small.full(step.centre);
-            StripStep {
-                quad: step.quad.map(|corner| small.full(corner)),
-                lightness: step.lightness,
-                plus_minus: doubt.at(centre, step.lightness),
-                chroma: step.chroma,
-                hue: (step.chroma >= crate::colour::NEUTRAL_CHROMA).then_some(step.hue),
-            }
-        })
-        .collect();
-    let (evenness, mut warnings) = spacing(&found);
-    if shadowed || profile.is_shadowed(SUDDEN) {
-        warnings.push(StripWarning::Shadow);
-    }
-    warnings.extend(
-        steps.iter().enumerate().filter(|(_, step)| step.shines).map(|(at, _)| StripWarning::Glare(at + 1)),
-    );
-    Some(Strip { steps: found, evenness, warnings })
-}
-
-/// How even gaps are, and which stand out.
-fn spacing(steps: &[StripStep]) -> (f64, Vec<StripWarning>) {
-    let gaps: Vec<f64> = steps.windows(2).map(|pair| pair[0].lightness - pair[1].lightness).collect();
-    let even = (steps[0].lightness - steps[steps.len() - 1].lightness) / gaps.len() as f64;
-    if even <= 0.0 {
-        return (0.0, vec![StripWarning::Alike(1, steps.len())]);
-    }
-    let off = gaps.iter().map(|gap| (gap - even).abs()).sum::<f64>() / gaps.len() as f64 / even;
-    let warnings = gaps.iter().enumerate().filter_map(|(at, &gap)| match gap {
-        gap if gap < ALIKE => Some(StripWarning::Alike(at + 1, at + 2)),
-        gap if gap < CLOSE * even => Some(StripWarning::TooClose(at + 1, at + 2)),
-        gap if gap > FAR * even => Some(StripWarning::TooFar(at + 1, at + 2)),
-        _ => None,
-    });
-    ((1.0 - off).max(0.0), warnings.collect())
-}
-
-/// How far readings of a strip may be from the truth, by a light that is told by the paper beside it alone.
-struct Doubts(Option<Photo>);
-
-impl Doubts {
-    fn of(photo: &Photo, small: &Small, profile: &profile::Profile, paper: f64) -> Self {
-        let [x, y] = small.full(profile.paper_spot());
-        let spot = Spot { x, y, radius: profile.width() * small.scale.0 * 0.2 };
-        let patch = Patch { kind: PatchKind::White, spot, lightness: paper };
-        let light = Light::judge(photo, &[patch], Circumstances::default()).ok();
-        Self(light.map(|light| photo.lit(&Arc::new(light))))
-    }
-
-    /// At a place that reads an L*; where no light could be judged, as wide as one paper leaves it.
-    fn at(&self, [x, y]: [f64; 2], lightness: f64) -> f64 {
-        let bands = Bands::even(2).ok();
-        let spot = Spot { x, y, radius: 4.0 };
-        let reading =
-            self.0.as_ref().zip(bands).and_then(|(photo, bands)| Reading::take(photo, spot, &bands).ok());
-        let doubt = reading.and_then(|reading| reading.doubt).map(|doubt| doubt.plus_minus());
-        doubt.unwrap_or(0.12 * lightness.max(1.0))
     }
 }

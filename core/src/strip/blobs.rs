@@ -124,6 +124,22 @@ pub(super) fn sub(a: [f64; 2], b: [f64; 2]) -> [f64; 2] {
     [a[0] - b[0], a[1] - b[1]]
 }
 
+/// CIE94's colour difference for graphic arts (CIE 116-1995), chroma as the mean of both: vivid colours may lie further
+/// apart in a and b before an eye sees it.
+pub(super) fn seen_apart(one: [f64; 3], other: [f64; 3]) -> f64 {
+    let [first, second] = [one, other].map(|[_, a, b]| libm::hypot(a, b));
+    let (chroma, tone) = ((first + second) / 2.0, one[0] - other[0]);
+    let of_chroma = first - second;
+    let of_hue = ((one[1] - other[1]).powi(2) + (one[2] - other[2]).powi(2) - of_chroma * of_chroma).max(0.0);
+    let (by_chroma, by_hue) = (1.0 + 0.045 * chroma, 1.0 + 0.015 * chroma);
+    libm::sqrt(tone * tone + (of_chroma / by_chroma).powi(2) + of_hue / (by_hue * by_hue))
+}
+
+/// ΔE*ab.
+pub(super) fn distance(one: [f64; 3], other: [f64; 3]) -> f64 {
+    libm::sqrt((0..3).map(|axis| (one[axis] - other[axis]).powi(2)).sum())
+}
+
 /// L*, a and b of linear sRGB.
 pub(super) fn lab(rgb: [f64; 3]) -> [f64; 3] {
     let (lightness, chroma, hue) = colour::lch(rgb);

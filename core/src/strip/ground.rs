@@ -61,11 +61,6 @@ impl Ground {
         Some(ground)
     }
 
-    /// Whether part of the paper lies in a shadow with an edge.
-    pub(super) fn is_shadowed(&self) -> bool {
-        self.shadow.iter().any(|&shade| shade < 0.0)
-    }
-
     /// Paper that is darker by one and the same part, and not tinted, is paper in a shadow. What is painted there lies
     /// in the shadow of the paper about it.
     fn find_shadow(&mut self, small: &Small) {

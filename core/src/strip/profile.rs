@@ -1,10 +1,10 @@
 //! Along a strip: its colour against the paper beside it, and where one step ends.
 
 use super::Small;
-use super::blobs::{Painted, dot, lab, sub};
+use super::blobs::{Painted, dot, lab, seen_apart, sub};
 use super::chain::Chain;
 use super::ground::Ground;
-use crate::y_from_lightness;
+use super::swatch::Swatch;
 
 /// A strip from end to end, one place a pixel of the small picture.
 pub(super) struct Profile {
@@ -20,32 +20,14 @@ pub(super) struct Profile {
 
 /// One place along a strip.
 struct Place {
-    /// L*, a and b against the paper beside it.
+    /// L*, a and b against bare paper.
     lab: [f64; 3],
     /// Which part of its middle is painted.
     covered: f64,
-    /// Luminance of the paper beside it, against paper as it would be there.
-    beside: f64,
-    /// The lightest pixel there against the middle one, in luminance.
-    shine: f64,
 }
 
-/// A step.
-pub(super) struct Segment {
-    pub(super) quad: [[f64; 2]; 4],
-    pub(super) centre: [f64; 2],
-    pub(super) lightness: f64,
-    pub(super) chroma: f64,
-    pub(super) hue: f64,
-    pub(super) shines: bool,
-}
-
-/// The middle of a swatch that is read: this part of its breadth, and of its length.
+/// The middle that is looked at: this part of its breadth.
 const READ_ACROSS: f64 = 0.5;
-const READ_ALONG: f64 = 0.6;
-
-/// Paper beside is looked at from here to there, in halves of the strip's breadth.
-const BESIDE: (f64, f64) = (1.35, 1.9);
 
 /// A place is painted where at least this part of its middle is.
 const COVERED: f64 = 0.5;
@@ -55,12 +37,12 @@ const COVERED: f64 = 0.5;
 const STRETCH: f64 = 0.16;
 const SKIPPED: f64 = 0.06;
 
-/// A difference from which there is an edge, in ΔE*ab: what an eye sees side by side; and how many times what the
+/// A difference from which there is an edge, in CIE94's ΔE: what an eye sees side by side; and how many times what the
 /// profile does by itself.
 const EDGE: f64 = 1.2;
 const ROUGH: f64 = 4.0;
 
-/// Neighbours without a gap between them that differ by less, in ΔE*ab of their middles, are one step.
+/// Neighbours without a gap between them that differ by less, in CIE94's ΔE of their middles, are one step.
 const SAME: f64 = 1.8;
 
 /// A strip is at least so many pixels of the small picture broad: less is an edge or a line.
@@ -69,18 +51,9 @@ const NARROWEST: f64 = 10.0;
 /// A step is at least this part of the breadth long.
 const SHORTEST: f64 = 0.2;
 
-/// A pixel this many times as light as the middle one shines.
-const SHINES: f64 = 1.35;
-
 impl Profile {
     /// None where it is no strip after all.
-    pub(super) fn along(
-        chain: &Chain,
-        small: &Small,
-        ground: &Ground,
-        painted: &Painted,
-        paper: f64,
-    ) -> Option<Self> {
+    pub(super) fn along(chain: &Chain, small: &Small, ground: &Ground, painted: &Painted) -> Option<Self> {
         let (centre, axis) = (chain.centre, chain.axis);
         let across = [-axis[1], axis[0]];
         let placed: Vec<(f64, f64)> = chain
@@ -106,9 +79,8 @@ impl Profile {
         if [from, to].iter().any(|&end| profile.half_at(end) < NARROWEST / 2.0) {
             return None;
         }
-        profile.places = (0..bins.len())
-            .map(|at| profile.place(at as f64 + from, small, ground, painted, paper))
-            .collect();
+        profile.places =
+            (0..bins.len()).map(|at| profile.place(at as f64 + from, small, ground, painted)).collect();
         Some(profile)
     }
 
@@ -117,24 +89,8 @@ impl Profile {
         2.0 * self.half_at(self.from + self.places.len() as f64 / 2.0)
     }
 
-    /// A spot of paper beside its middle.
-    pub(super) fn paper_spot(&self) -> [f64; 2] {
-        let along = self.from + self.places.len() as f64 / 2.0;
-        self.point(along, (BESIDE.0 + BESIDE.1) / 2.0)
-    }
-
-    /// Whether the paper beside it changes at once by more than a part.
-    pub(super) fn is_shadowed(&self, part: f64) -> bool {
-        let reach = (self.width() / 2.0).ceil() as usize;
-        let papers: Vec<f64> = self.places.iter().map(|place| place.beside).collect();
-        let (least, most) =
-            papers.iter().fold((f64::INFINITY, 0.0_f64), |(a, b), &it| (a.min(it), b.max(it)));
-        papers.windows(reach.max(2)).any(|near| (near[0] / near[near.len() - 1] - 1.0).abs() > part)
-            || most / least > 1.0 + 2.0 * part
-    }
-
     /// Its steps, in their order along it.
-    pub(super) fn steps(&self) -> Vec<Segment> {
+    pub(super) fn swatches(&self, small: &Small) -> Vec<Swatch> {
         let breadth = self.width();
         let shortest = (SHORTEST * breadth).max(3.0) as usize;
         let mut steps = Vec::new();
@@ -142,20 +98,24 @@ impl Profile {
             let mut cuts = vec![from];
             cuts.extend(self.edges(from, to, shortest));
             cuts.push(to);
-            self.join(&mut cuts);
-            steps.extend(cuts.windows(2).map(|pair| self.segment(pair[0], pair[1])));
+            self.join(&mut cuts, small);
+            steps.extend(cuts.windows(2).map(|pair| self.swatch(pair[0], pair[1])));
         }
         steps
     }
 
-    /// Takes cuts away between parts that are alike: rough washes have edges of their own.
-    fn join(&self, cuts: &mut Vec<usize>) {
+    /// Takes cuts away between parts that are alike against the paper beside each: rough washes have edges of their own,
+    /// and so have shadows.
+    fn join(&self, cuts: &mut Vec<usize>, small: &Small) {
         loop {
-            let tones: Vec<[f64; 3]> =
-                cuts.windows(2).map(|pair| self.median(read(pair[0], pair[1]))).collect();
-            let apart = tones
+            let tones: Vec<Option<[f64; 3]>> = cuts
                 .windows(2)
-                .map(|pair| libm::sqrt((0..3).map(|axis| (pair[0][axis] - pair[1][axis]).powi(2)).sum()));
+                .map(|pair| self.swatch(pair[0], pair[1]).read(small, &[], 100.0).map(|tone| tone.lab))
+                .collect();
+            let apart = tones.windows(2).map(|pair| match (pair[0], pair[1]) {
+                (Some(one), Some(other)) => seen_apart(one, other),
+                _ => f64::INFINITY,
+            });
             match apart.enumerate().min_by(|a, b| a.1.total_cmp(&b.1)) {
                 Some((at, least)) if least < SAME => drop(cuts.remove(at + 1)),
                 _ => return,
@@ -194,7 +154,7 @@ impl Profile {
                 return 0.0;
             }
             let (a, b) = (self.median(left), self.median(right));
-            libm::sqrt((0..3).map(|axis| (a[axis] - b[axis]).powi(2)).sum())
+            seen_apart(a, b)
         };
         let changes: Vec<f64> = (from..to).map(change).collect();
         let mut sorted = changes.clone();
@@ -227,21 +187,11 @@ impl Profile {
         })
     }
 
-    fn segment(&self, from: usize, to: usize) -> Segment {
-        let read = read(from, to);
-        let [lightness, a, b] = self.median(read.clone());
-        let shines = self.places[read].iter().filter(|place| place.shine > SHINES).count() * 4 > to - from;
-        let (start, end) = (self.from + from as f64, self.from + to as f64 - 1.0);
+    fn swatch(&self, from: usize, to: usize) -> Swatch {
+        let (start, end) = (self.from + from as f64 - 0.5, self.from + to as f64 - 0.5);
         let quad =
             [self.point(start, -1.0), self.point(end, -1.0), self.point(end, 1.0), self.point(start, 1.0)];
-        Segment {
-            quad,
-            centre: self.point((start + end) / 2.0, 0.0),
-            lightness,
-            chroma: libm::hypot(a, b),
-            hue: libm::atan2(b, a).to_degrees().rem_euclid(360.0),
-            shines,
-        }
+        Swatch::of(quad, self.axis)
     }
 
     fn half_at(&self, along: f64) -> f64 {
@@ -257,10 +207,10 @@ impl Profile {
         ]
     }
 
-    fn place(&self, along: f64, small: &Small, ground: &Ground, painted: &Painted, paper: f64) -> Place {
+    fn place(&self, along: f64, small: &Small, ground: &Ground, painted: &Painted) -> Place {
         let half = self.half_at(along);
         let count = (READ_ACROSS * 2.0 * half).ceil().max(3.0) as usize;
-        let (mut middle, mut covered, mut lights) = ([0.0; 3], 0.0, Vec::new());
+        let (mut middle, mut covered) = ([0.0; 3], 0.0);
         for at in 0..count {
             let off = READ_ACROSS * (2.0 * (at as f64 + 0.5) / count as f64 - 1.0);
             let [x, y] = self.point(along, off);
@@ -269,52 +219,11 @@ impl Profile {
                 middle[channel] += rgb[channel] / count as f64;
             }
             covered += f64::from(u8::from(painted.away[index] > painted.threshold)) / count as f64;
-            lights.push(rgb[1]);
         }
         let [x, y] = self.point(along, 0.0);
         let bare = ground.at(x, y);
-        let beside = self.beside(along, small, painted).unwrap_or(bare);
-        let scale = y_from_lightness(paper);
-        let relative = [0, 1, 2].map(|channel| scale * middle[channel] / beside[channel]);
-        lights.sort_by(f64::total_cmp);
-        let shine = lights[lights.len() - 1] / lights[lights.len() / 2].max(1e-6);
-        Place { lab: lab(relative), covered, beside: beside[1] / bare[1], shine }
+        Place { lab: lab([0, 1, 2].map(|channel| middle[channel] / bare[channel])), covered }
     }
-
-    /// The paper beside a place, on both sides, a little along it too.
-    fn beside(&self, along: f64, small: &Small, painted: &Painted) -> Option<[f64; 3]> {
-        let half = self.half_at(along);
-        let mut sides = Vec::new();
-        for side in [-1.0, 1.0] {
-            let (mut sum, mut count) = ([0.0; 3], 0.0);
-            for step in 0..7 {
-                for off in 0..5 {
-                    let off = side * (BESIDE.0 + (BESIDE.1 - BESIDE.0) * f64::from(off) / 4.0);
-                    let [x, y] = self.point(along + (f64::from(step) - 3.0) / 6.0 * half, off);
-                    let within = x >= 0.0 && y >= 0.0 && x < small.columns as f64 && y < small.rows as f64;
-                    let (index, rgb) = small.at(x, y);
-                    if within && painted.away[index] <= painted.threshold {
-                        for channel in 0..3 {
-                            sum[channel] += rgb[channel];
-                        }
-                        count += 1.0;
-                    }
-                }
-            }
-            if count >= 8.0 {
-                sides.push(sum.map(|channel| channel / count));
-            }
-        }
-        let count = sides.len() as f64;
-        (!sides.is_empty())
-            .then(|| [0, 1, 2].map(|channel| sides.iter().map(|side| side[channel]).sum::<f64>() / count))
-    }
-}
-
-/// The middle part of a step, which is read.
-fn read(from: usize, to: usize) -> std::ops::Range<usize> {
-    let margin = ((1.0 - READ_ALONG) / 2.0 * (to - from) as f64) as usize;
-    from + margin..(to - margin).max(from + margin + 1)
 }
 
 /// A straight line through points, by least squares, twice: the second time without what is far off.
