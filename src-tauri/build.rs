@@ -47,6 +47,22 @@ const COMMANDS: &[&str] = &[
     "back_up",
     "choose_parcel",
     "bring_in",
+    "list_paints",
+    "begin_paint",
+    "describe_paint",
+    "stand_ins",
+    "paints_in_bands",
+    "run_together",
+    "pair_grid",
+    "judge_dab",
+    "hand_out_paints",
+    "choose_paints",
+    "take_in_paints",
+    "find_strips",
+    "mark_strip",
+    "find_swatch",
+    "cut_swatch",
+    "keep_strip",
 ];
 
 fn main() {

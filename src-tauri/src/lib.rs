@@ -22,6 +22,7 @@ mod light;
 mod live;
 #[cfg(test)]
 mod page_types;
+mod paint;
 mod parcel;
 mod photo;
 mod picture;
@@ -29,6 +30,7 @@ mod reading;
 mod session;
 mod snapshot;
 mod state;
+mod strip;
 mod studio;
 #[cfg(feature = "windowless")]
 #[doc(hidden)]
@@ -105,6 +107,22 @@ pub fn run() {
             parcel::back_up,
             parcel::choose_parcel,
             parcel::bring_in,
+            paint::list_paints,
+            paint::begin_paint,
+            paint::describe_paint,
+            paint::stand_ins,
+            paint::paints_in_bands,
+            paint::run_together,
+            paint::pair_grid,
+            paint::judge_dab,
+            paint::hand_out_paints,
+            paint::choose_paints,
+            paint::take_in_paints,
+            strip::find_strips,
+            strip::mark_strip,
+            strip::find_swatch,
+            strip::cut_swatch,
+            strip::keep_strip,
         ])
         .setup(|app| {
             app.state::<Shell>().studio.lies(places(app.path())?);

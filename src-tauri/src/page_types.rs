@@ -1,6 +1,8 @@
 //! The page's types are written from the wire's, and committed; this test keeps them so.
 
-use crate::{drawing, drop, error, light, live, parcel, photo, reading, session, snapshot, studio};
+use crate::{
+    drawing, drop, error, light, live, paint, parcel, photo, reading, session, snapshot, strip, studio,
+};
 use ts_rs::{Config, TS};
 
 #[test]
@@ -71,6 +73,28 @@ fn types() -> String {
     add::<parcel::HandedOut>(&config, &mut text);
     add::<parcel::PaperName>(&config, &mut text);
     add::<parcel::LayoutName>(&config, &mut text);
+    add::<paint::wire::PaintAboutInfo>(&config, &mut text);
+    add::<paint::wire::PaintInfo>(&config, &mut text);
+    add::<paint::wire::CurveInfo>(&config, &mut text);
+    add::<paint::wire::StepInfo>(&config, &mut text);
+    add::<paint::wire::CautionInfo>(&config, &mut text);
+    add::<paint::wire::DryingInfo>(&config, &mut text);
+    add::<paint::wire::StripKept>(&config, &mut text);
+    add::<paint::wire::LaidName>(&config, &mut text);
+    add::<paint::wire::AtPaint>(&config, &mut text);
+    add::<paint::wire::AtToneInfo>(&config, &mut text);
+    add::<paint::wire::StandInInfo>(&config, &mut text);
+    add::<paint::wire::DabInfo>(&config, &mut text);
+    add::<paint::wire::DabWord>(&config, &mut text);
+    add::<paint::wire::PassageInfo>(&config, &mut text);
+    add::<paint::wire::RunTogetherInfo>(&config, &mut text);
+    add::<paint::wire::WashInfo>(&config, &mut text);
+    add::<paint::wire::OutcomeName>(&config, &mut text);
+    add::<paint::PaintsForm>(&config, &mut text);
+    add::<strip::wire::Corners>(&config, &mut text);
+    add::<strip::wire::StripInfo>(&config, &mut text);
+    add::<strip::wire::StripWarningInfo>(&config, &mut text);
+    add::<strip::wire::KeepStripAsk>(&config, &mut text);
     text
 }
 

@@ -82,6 +82,7 @@ pub(crate) async fn delete_kept(
         let snapshots = match what {
             KeptThing::Snapshot { id } => vec![id],
             KeptThing::Session { id } => studio.snapshots(id)?.iter().map(|snapshot| snapshot.id).collect(),
+            KeptThing::Paint { .. } | KeptThing::Strip { .. } => Vec::new(),
         };
         studio.delete(what.into(), now())?;
         for snapshot in snapshots.into_iter().filter(|_| pictures_too) {

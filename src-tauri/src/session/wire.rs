@@ -50,6 +50,8 @@ pub(crate) enum OrderName {
 pub(crate) enum KeptThing {
     Session { id: i64 },
     Snapshot { id: i64 },
+    Paint { id: i64 },
+    Strip { id: i64 },
 }
 
 /// Something in the trash.
@@ -118,6 +120,8 @@ impl From<KeptThing> for Kept {
         match what {
             KeptThing::Session { id } => Self::Session(id),
             KeptThing::Snapshot { id } => Self::Snapshot(id),
+            KeptThing::Paint { id } => Self::Paint(id),
+            KeptThing::Strip { id } => Self::Strip(id),
         }
     }
 }
@@ -128,6 +132,8 @@ impl DeletedInfo {
         let what = match what {
             Kept::Session(id) => KeptThing::Session { id },
             Kept::Snapshot(id) => KeptThing::Snapshot { id },
+            Kept::Paint(id) => KeptThing::Paint { id },
+            Kept::Strip(id) => KeptThing::Strip { id },
             Kept::Photo(_) => return None,
         };
         Some(Self { what, title, deleted })

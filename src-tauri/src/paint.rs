@@ -1,0 +1,147 @@
+//! Commands about paints: keeping them, what stands in for what, and what happens when two run together.
+
+mod out;
+pub(crate) mod wire;
+
+pub(crate) use out::*;
+
+use crate::error::Error;
+use crate::state::Shell;
+use crate::studio::{in_studio, now};
+use tauri::State;
+use tonefast_core::{Bands, Drying, Studio};
+use wire::{
+    AtPaint, AtToneInfo, DabInfo, PaintAboutInfo, PaintInfo, Painted, PassageInfo, RunTogetherInfo,
+    StandInInfo,
+};
+
+/// All paints, in the order in which they were begun.
+#[tauri::command]
+pub(crate) async fn list_paints(shell: State<'_, Shell>) -> Result<Vec<PaintInfo>, Error> {
+    in_studio(&shell, |studio| Ok(studio.paints()?.into_iter().map(PaintInfo::new).collect())).await
+}
+
+/// Begins a paint.
+#[tauri::command]
+pub(crate) async fn begin_paint(about: PaintAboutInfo, shell: State<'_, Shell>) -> Result<PaintInfo, Error> {
+    in_studio(&shell, move |studio| {
+        let id = studio.begin_paint(&about.into(), now())?;
+        Ok(PaintInfo::new(studio.paint(id)?))
+    })
+    .await
+}
+
+/// Writes what she says of a paint anew.
+#[tauri::command]
+pub(crate) async fn describe_paint(
+    id: i64,
+    about: PaintAboutInfo,
+    shell: State<'_, Shell>,
+) -> Result<PaintInfo, Error> {
+    in_studio(&shell, move |studio| {
+        studio.describe_paint(id, &about.into())?;
+        Ok(PaintInfo::new(studio.paint(id)?))
+    })
+    .await
+}
+
+/// What each paint does at an L*.
+#[tauri::command]
+pub(crate) async fn stand_ins(lightness: f64, shell: State<'_, Shell>) -> Result<Vec<StandInInfo>, Error> {
+    if !(0.0..=100.0).contains(&lightness) {
+        return Err(Error::Caller("a tone lies between 0 and 100".to_owned()));
+    }
+    in_studio(&shell, move |studio| {
+        let at = |(id, painted): (i64, Painted)| StandInInfo::new(id, painted.curve.at_tone(lightness));
+        Ok(all_painted(studio)?.into_iter().map(at).collect())
+    })
+    .await
+}
+
+/// What each paint does in each band, lightest first.
+#[tauri::command]
+pub(crate) async fn paints_in_bands(
+    edges: Vec<f32>,
+    shell: State<'_, Shell>,
+) -> Result<Vec<(i64, Vec<AtToneInfo>)>, Error> {
+    let bands = Bands::by_hand(edges)?;
+    in_studio(&shell, move |studio| {
+        let row = |(id, painted): (i64, Painted)| {
+            let cells = (1..=bands.count()).map(|band| painted.curve.in_band(&bands, band).into());
+            (id, cells.collect())
+        };
+        Ok(all_painted(studio)?.into_iter().map(row).collect())
+    })
+    .await
+}
+
+/// The way from one wash to another, and one over the other.
+#[tauri::command]
+pub(crate) async fn run_together(
+    first: AtPaint,
+    second: AtPaint,
+    shell: State<'_, Shell>,
+) -> Result<PassageInfo, Error> {
+    in_studio(&shell, move |studio| {
+        PassageInfo::new(&painted(studio, first.paint)?, first, &painted(studio, second.paint)?, second)
+    })
+    .await
+}
+
+/// Each pair of washes run together, half and half: row by row, each with those after it.
+#[tauri::command]
+pub(crate) async fn pair_grid(
+    washes: Vec<AtPaint>,
+    shell: State<'_, Shell>,
+) -> Result<Vec<Vec<RunTogetherInfo>>, Error> {
+    if washes.len() > MOST_WASHES {
+        return Err(Error::Caller(format!("no more than {MOST_WASHES} paints fit a grid")));
+    }
+    in_studio(&shell, move |studio| {
+        let washes = washes
+            .into_iter()
+            .map(|at| painted(studio, at.paint)?.wash(at.step))
+            .collect::<Result<Vec<_>, _>>()?;
+        let row = |first: usize| {
+            washes[first + 1..]
+                .iter()
+                .map(|second| RunTogetherInfo::between(&washes[first], second, 0.5))
+                .collect()
+        };
+        (0..washes.len()).map(row).collect()
+    })
+    .await
+}
+
+/// A test dab, as a spot of it reads, against the step of a paint that it was meant for.
+#[tauri::command]
+pub(crate) async fn judge_dab(
+    meant: AtPaint,
+    lightness: f64,
+    plus_minus: f64,
+    wet: bool,
+    shell: State<'_, Shell>,
+) -> Result<DabInfo, Error> {
+    in_studio(&shell, move |studio| {
+        let kept = studio.paint(meant.paint)?;
+        let strips: Vec<_> = kept.strips.iter().map(|strip| strip.painted.clone()).collect();
+        let drying = wet.then(|| Drying::learned(&strips));
+        let painted = painted(studio, meant.paint)?;
+        Ok(painted.curve.dab(meant.step, lightness, plus_minus, drying.as_ref()).into())
+    })
+    .await
+}
+
+/// A grid of more is no longer seen at once.
+const MOST_WASHES: usize = 60;
+
+/// Paints that have a curve.
+fn all_painted(studio: &Studio) -> Result<Vec<(i64, Painted)>, Error> {
+    Ok(studio.paints()?.into_iter().filter_map(|kept| Some((kept.id, Painted::of(&kept)?))).collect())
+}
+
+fn painted(studio: &Studio, id: i64) -> Result<Painted, Error> {
+    let kept = studio.paint(id)?;
+    Painted::of(&kept)
+        .ok_or_else(|| Error::Caller(format!("no strip of {} was measured yet", kept.about.name)))
+}

@@ -1,0 +1,69 @@
+//! Commands that hand paints out and take them in.
+
+use super::wire::PaintInfo;
+use crate::error::Error;
+use crate::files;
+use crate::photo::blocking;
+use crate::state::{Offer, Shell};
+use crate::studio::{in_studio, now};
+use serde::Deserialize;
+use std::io::Write;
+use std::sync::Arc;
+use tauri::{AppHandle, State};
+use tauri_plugin_dialog::DialogExt;
+use tonefast_core::{PaintBox, StudioError};
+
+/// In which form paints are handed out.
+#[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) enum PaintsForm {
+    /// All of it.
+    Json,
+    /// A table, for a spreadsheet.
+    Csv,
+}
+
+/// Writes all paints as one file in the painter's own folder; where it lies.
+#[tauri::command]
+pub(crate) async fn hand_out_paints(form: PaintsForm, shell: State<'_, Shell>) -> Result<String, Error> {
+    let door = Arc::clone(&shell.studio);
+    blocking(move || {
+        let paints = door.with(|studio| Ok(studio.paint_box()?))?;
+        let (text, ending) = match form {
+            PaintsForm::Json => (paints.json(), "json"),
+            PaintsForm::Csv => (paints.csv(), "csv"),
+        };
+        let (path, ()) = files::write_new(&door.places()?.papers, "Paints", "Paints", ending, |file| {
+            Ok(file.write_all(text.as_bytes()).map_err(StudioError::from)?)
+        })?;
+        Ok(path.display().to_string())
+    })
+    .await
+}
+
+/// Lets the painter pick a file of paints; an offer of it, or nothing if she thought better of it.
+#[tauri::command]
+pub(crate) async fn choose_paints(app: AppHandle, shell: State<'_, Shell>) -> Result<Option<u32>, Error> {
+    let asked = app.dialog().file().set_title("Take paints in").add_filter("Paints", &["json", "csv"]);
+    files::picked(asked, &shell).await
+}
+
+/// Takes in the paints of a file, beside those that are there; answers with those that are new.
+#[tauri::command]
+pub(crate) async fn take_in_paints(offer: u32, shell: State<'_, Shell>) -> Result<Vec<PaintInfo>, Error> {
+    let Offer::File(path) = shell.take_offer(offer)? else {
+        return Err(StudioError::Refused("it is a picture".to_owned()).into());
+    };
+    let bytes = blocking(move || files::read(&path)).await?;
+    take_in(&shell, bytes).await
+}
+
+async fn take_in(shell: &Shell, bytes: Vec<u8>) -> Result<Vec<PaintInfo>, Error> {
+    in_studio(shell, move |studio| {
+        let paints = PaintBox::read(&bytes).map_err(|error| StudioError::Refused(error.to_string()))?;
+        let new = studio.take_in(&paints, now())?;
+        new.into_iter().map(|id| Ok(PaintInfo::new(studio.paint(id)?))).collect()
+    })
+    .await
+}
