@@ -72,11 +72,12 @@ pub enum WashError {
 /// Linear sRGB that a measured wash may have: the optimal colours with room for an error of measurement.
 const LINEAR_SRGB: std::ops::RangeInclusive<f64> = -0.5..=1.5;
 
-/// Scattering of a wash that would be perfectly white, times thickness, and the power of Y by which it falls for darker
-/// ones. A wash is a thin layer, half transparent; light paints owe their lightness to scattering, dark ones have
-/// little. That S can't be seen in one colour, so it is a rule, chosen with the surface's share (see `mixing`);
-/// .2 to .4 and powers from .2 to .4 do about as well.
-const SCATTERING: (f64, f64) = (0.25, 0.3);
+/// Scattering of a wash that would be perfectly white, times thickness; others' falls with the square root of their
+/// reflectance R in the band that they absorb most. Light from there was scattered by the paint before it was absorbed,
+/// so R goes as S / K; one colour can't tell how much of a small R is small S and how much large K, and the root shares
+/// it evenly between them. So white and body colours scatter much, black and lakes little. The scale was chosen with
+/// the surface's share (see `mixing`); 1 to 1.4 do about as well.
+const SCATTERING: f64 = 1.1;
 
 impl Wash {
     /// Of the colour that was measured, as linear sRGB, which may lie somewhat outside the gamut.
@@ -89,7 +90,8 @@ impl Wash {
         }
         let reflectance = Reflectance::upsampled(linear_srgb);
         let inner = reflectance.bands().map(inner);
-        let scattering = SCATTERING.0 * libm::pow(reflectance.luminance(), SCATTERING.1);
+        let darkest = inner.iter().copied().fold(1.0, f64::min);
+        let scattering = SCATTERING * darkest.sqrt();
         let absorption = inner.map(|shown| Layer::seen(shown, scattering, IDEAL_GROUND).absorption);
         let (wanted, had) = (lab(linear_srgb), lab(seen(&inner)));
         let off = std::array::from_fn(|at| wanted[at] - had[at]);
@@ -126,7 +128,7 @@ impl WashColour {
 }
 
 /// The ground under a layer that holds its paper, too: a layer without absorption is then a perfect white. With the
-/// paper's own .87 instead, no figure of `mixing` changes by more than .01.
+/// paper's own .87 instead, no figure of `mixing` but the 90 % changes by more than .02.
 const IDEAL_GROUND: f64 = 1.0;
 
 /// Linear sRGB of reflectances inside the paint.

@@ -12,9 +12,12 @@ pub enum Covering {
 }
 
 /// Scattering of a transparent wash, times thickness: the median S of the transparent pigments in the table of Curtis
-/// et al. 1997 (SIGGRAPH, pp. 421-430: rose, Hooker's green, umber, brilliant orange, phthalo green, ultramarine) at
-/// thickness 1. The opaque ones' lies about where every wash's is put for mixing, which opaque glazes keep.
+/// et al. 1997 (*Computer-Generated Watercolor*, SIGGRAPH, pp. 421-430: rose, Hooker's green, umber, brilliant orange,
+/// phthalo green, ultramarine) at thickness 1.
 const TRANSPARENT: f64 = 0.01;
+
+/// The same of an opaque wash: the median of the opaque ones there (Indian red, the cadmiums, cerulean, hansa yellow).
+const OPAQUE: f64 = 0.38;
 
 impl Wash {
     /// This wash laid over `ground`, which has dried; both were measured on `paper`.
@@ -24,7 +27,7 @@ impl Wash {
     pub fn glazed(&self, ground: &Self, paper: &Self, covering: Covering) -> WashColour {
         let scattering = match covering {
             Covering::Transparent => TRANSPARENT,
-            Covering::Opaque => self.scattering,
+            Covering::Opaque => OPAQUE,
         };
         let shown = std::array::from_fn(|band| {
             Layer::seen(self.inner[band], scattering, paper.inner[band]).over(ground.inner[band])
@@ -82,8 +85,9 @@ mod tests {
     /// Common practice: body yellow lightens a dark ground, a transparent one doesn't; yellow over blue makes green.
     #[test]
     fn an_opaque_glaze_covers() {
+        // A ground not so dark that all of its light is the surface's own: a trace of scattering would show there.
         let (yellow, dark, blue) =
-            (Wash::from_srgb([249, 229, 0]), Wash::from_srgb([40, 40, 60]), Wash::from_srgb([90, 150, 215]));
+            (Wash::from_srgb([249, 229, 0]), Wash::from_srgb([50, 50, 70]), Wash::from_srgb([90, 150, 215]));
         let ground = lightness(dark.colour());
         assert!(lightness(yellow.glazed(&dark, &paper(), Covering::Opaque)) > ground + 10.0);
         assert!(lightness(yellow.glazed(&dark, &paper(), Covering::Transparent)) < ground + 5.0);

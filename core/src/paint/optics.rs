@@ -18,10 +18,10 @@ pub(crate) struct Layer {
 }
 
 /// Light that the surface throws back: Saunderson's K1 for an instrument that catches a part of the gloss. Theory gives
-/// .04 where all of it is caught and 0 where none is; .025 was chosen on measured mixtures (see `mixing`), whose darkest
+/// .04 where all of it is caught and 0 where none is; .0275 was chosen on measured mixtures (see `mixing`), whose darkest
 /// bands read .03 to .04 for every paint but the very darkest. K2, the light thrown back from within, made no
 /// difference there and is left out.
-const SURFACE: f64 = 0.025;
+const SURFACE: f64 = 0.0275;
 
 /// What is left of a reflectance at and below [`SURFACE`]. No paint is blacker inside than some thousandths, and a
 /// reading below the surface's own share means less gloss, not less than no light. Chosen with it.

@@ -15,6 +15,6 @@ pub use colorimetry::lightness;
 pub use damage::Damage;
 pub use fixtures::Fixtures;
 pub use littlecms::{Device, luminances};
-pub use mixtures::{Measured, MeasuredMixture, mixtures_to_build_on};
+pub use mixtures::{Measured, MeasuredMixture, MeasuredPaint, measured_paints, mixtures_to_build_on};
 pub use observer::Observer;
 pub use upright::{Upright, upright};

@@ -10,15 +10,27 @@ use std::fs;
 use std::path::Path;
 
 /// Two washes and what they made.
+#[derive(Debug, Clone)]
 pub struct MeasuredMixture {
     /// The row's name, which holds the paints' numbers and their amounts.
     pub name: String,
+    /// Numbers of both paints.
+    pub paints: [u32; 2],
     /// The parents, each at the load that the mixture has in all.
     pub parents: [Measured; 2],
     /// Share of the second by volume.
     pub share: f64,
     /// What they made.
     pub mixture: Measured,
+}
+
+/// A paint by itself.
+#[derive(Debug, Clone)]
+pub struct MeasuredPaint {
+    /// As the makers of the data call it.
+    pub name: &'static str,
+    /// At each load, the lightest first.
+    pub washes: Vec<Measured>,
 }
 
 /// A measured colour.
@@ -33,6 +45,23 @@ pub struct Measured {
 /// A paint's number and its load in hundredths of a millilitre.
 type Load = (u32, u32);
 
+/// The paints' numbers and names, from the paper.
+const PAINTS: [(u32, &str); 13] = [
+    (1, "cadmium red"),
+    (3, "alizarin crimson"),
+    (4, "burnt sienna"),
+    (6, "lemon yellow"),
+    (7, "cadmium yellow"),
+    (8, "raw sienna"),
+    (11, "sap green"),
+    (14, "cerulean blue"),
+    (15, "cobalt blue"),
+    (16, "ultramarine"),
+    (18, "prussian blue"),
+    (21, "ivory black"),
+    (22, "chinese white"),
+];
+
 /// Reflectances by the 8-bit colour that they have.
 type Spectra = HashMap<[u8; 3], Vec<Vec<f64>>>;
 
@@ -45,14 +74,8 @@ pub fn mixtures_to_build_on(fixtures: &Fixtures) -> Vec<MeasuredMixture> {
     let folder = fixtures.watercolours();
     let observer = Observer::new(fixtures);
     let (of_mixtures, of_paints) = spectra(&folder, &observer);
-    let paints: HashMap<Load, [u8; 3]> =
-        table(&folder, "PigmentRGB_primary.csv").iter().map(|row| (paint(&row[0]), colour(row))).collect();
-    let measured = |srgb, spectra: &[&Spectra]| {
-        let found: Vec<&Vec<f64>> =
-            spectra.iter().filter_map(|spectra| spectra.get(&srgb)).flatten().collect();
-        let linear_srgb = if found.is_empty() { Observer::decoded(srgb) } else { observer.mean(&found) };
-        Measured { srgb, linear_srgb }
-    };
+    let paints = loads(&folder);
+    let measured = |srgb, spectra: &[&Spectra]| measured(&observer, srgb, spectra);
     let mut mixtures = Vec::new();
     for (name, rows) in ROWS {
         let table = table(&folder, &format!("PigmentRGB_mixed_{name}.csv"));
@@ -61,6 +84,7 @@ pub fn mixtures_to_build_on(fixtures: &Fixtures) -> Vec<MeasuredMixture> {
             let load = first.1 + second.1;
             mixtures.push(MeasuredMixture {
                 name: row[0].clone(),
+                paints: [first.0, second.0],
                 parents: [first, second]
                     .map(|(paint, _)| measured(paints[&(paint, load)], &[&of_mixtures, &of_paints])),
                 share: f64::from(second.1) / f64::from(load),
@@ -69,6 +93,40 @@ pub fn mixtures_to_build_on(fixtures: &Fixtures) -> Vec<MeasuredMixture> {
         }
     }
     mixtures
+}
+
+/// Every paint by itself, and the paper that all were laid on.
+///
+/// # Panics
+/// Where the data cannot be fetched, or are not what they were.
+#[must_use]
+pub fn measured_paints(fixtures: &Fixtures) -> (Vec<MeasuredPaint>, Measured) {
+    let folder = fixtures.watercolours();
+    let observer = Observer::new(fixtures);
+    let (of_mixtures, of_paints) = spectra(&folder, &observer);
+    let loads = loads(&folder);
+    let paints = PAINTS.map(|(number, name)| {
+        let mut its: Vec<(u32, [u8; 3])> =
+            loads.iter().filter(|of| of.0.0 == number).map(|(&(_, load), &srgb)| (load, srgb)).collect();
+        its.sort_unstable();
+        let wash = |(_, srgb)| measured(&observer, srgb, &[&of_mixtures, &of_paints]);
+        MeasuredPaint { name, washes: its.into_iter().map(wash).collect() }
+    });
+    let parents = table(&folder, "MQ_test_488_X_ok.csv");
+    let paper: Vec<f64> = numbers(&parents[0])[..205].iter().skip(4).step_by(5).copied().collect();
+    let paper = Measured { srgb: observer.srgb(&paper), linear_srgb: observer.linear_srgb(&paper) };
+    (paints.to_vec(), paper)
+}
+
+/// 8-bit colours of the paints by themselves.
+fn loads(folder: &Path) -> HashMap<Load, [u8; 3]> {
+    table(folder, "PigmentRGB_primary.csv").iter().map(|row| (paint(&row[0]), colour(row))).collect()
+}
+
+fn measured(observer: &Observer, srgb: [u8; 3], spectra: &[&Spectra]) -> Measured {
+    let found: Vec<&Vec<f64>> = spectra.iter().filter_map(|spectra| spectra.get(&srgb)).flatten().collect();
+    let linear_srgb = if found.is_empty() { Observer::decoded(srgb) } else { observer.mean(&found) };
+    Measured { srgb, linear_srgb }
 }
 
 /// Every reflectance of the data, 41 bands each: of mixtures, and of single paints.

@@ -1,9 +1,13 @@
 //! Mixtures of paint, held to measured ones (Chen et al. 2019), and the models that were weighed against each other.
 
+#[path = "mixtures/models.rs"]
+mod models;
+
+use models::{Model, SIMPLER, lab, thick};
+use palette::Lab;
 use palette::color_difference::Ciede2000;
-use palette::convert::IntoColorUnclamped;
 use palette::white_point::D65;
-use palette::{Lab, LinSrgb};
+use std::collections::BTreeSet;
 use tonefast_core::{Outcome, Reflectance, SPECTRAL_BANDS, Wash};
 use tonefast_references::{Fixtures, Measured, MeasuredMixture, Observer, mixtures_to_build_on};
 
@@ -17,6 +21,10 @@ const COLOURED_PAIRS: f64 = 0.98;
 
 /// Chroma above which both parents are coloured.
 const COLOURED: f64 = 15.0;
+
+/// By how much an area under the curve may fall short of its goal on a part of the mixtures: it varies by about .02 with
+/// the pairs that happen to be among all 39 (drawn anew 1,000 times), and by no less where there are fewer.
+const CHANCE: f64 = 0.02;
 
 /// How far the sureness that is told may be from the share that was right, in the mean: 300 mixtures of 39 pairs of
 /// paints give a share of .9 an error of about .05, since those of one pair go together.
@@ -37,6 +45,7 @@ struct Foretold {
     dullness: Vec<f64>,
 }
 
+#[derive(Debug)]
 struct Figures {
     median: f64,
     ninth: f64,
@@ -44,9 +53,6 @@ struct Figures {
     area: f64,
     coloured_area: f64,
 }
-
-/// Mixes two colours, as linear sRGB, by a share of the second.
-type Model = fn([[f64; 3]; 2], f64) -> Lab<D65, f64>;
 
 #[test]
 fn the_chosen_model_meets_its_goals_and_beats_every_simpler_one() {
@@ -75,23 +81,67 @@ fn the_chosen_model_meets_its_goals_and_beats_every_simpler_one() {
     }
 }
 
-/// Why layers are thin: thick ones with the same surface and the same scattering foretell colours as well, and tell dull
-/// mixtures from clean ones worse.
+/// Rows of one ratio, and with one paint left out each time: goals are met, or missed by no more than chance allows.
+#[test]
+fn figures_hold_by_ratio_and_without_any_one_paint() {
+    let mixtures = mixtures_to_build_on(&Fixtures::new(env!("CARGO_TARGET_TMPDIR")));
+    let halves: fn(&MeasuredMixture) -> bool = |mixture| mixture.share == 0.5;
+    let thirds: fn(&MeasuredMixture) -> bool = |mixture| mixture.share != 0.5;
+    for kind in [As::Measured, As::EightBits] {
+        for (name, of) in [("1:1", halves), ("1:2 and 2:1", thirds)] {
+            let some: Vec<_> = mixtures.iter().filter(|mixture| of(mixture)).cloned().collect();
+            let its = figures(&some, &chosen(&some, kind), kind);
+            println!("{name}: {its:.3?} ({})", some.len());
+            assert!(its.median < MEDIAN && its.bias.abs() < BIAS, "{name}: {its:?}");
+            assert!(its.area > ALL_PAIRS - CHANCE, "{name}: {its:?}");
+            assert!(its.coloured_area > COLOURED_PAIRS - CHANCE, "{name}: {its:?}");
+        }
+        let paints: BTreeSet<u32> = mixtures.iter().flat_map(|mixture| mixture.paints).collect();
+        assert_eq!(paints.len(), 13);
+        for left_out in paints {
+            let others: Vec<_> =
+                mixtures.iter().filter(|mixture| !mixture.paints.contains(&left_out)).cloned().collect();
+            let its = figures(&others, &chosen(&others, kind), kind);
+            println!("without C{left_out}: {its:.3?} ({})", others.len());
+            assert!(its.median < MEDIAN && its.bias.abs() < BIAS, "without C{left_out}: {its:?}");
+            assert!(its.area > ALL_PAIRS - CHANCE, "without C{left_out}: {its:?}");
+            assert!(its.coloured_area > COLOURED_PAIRS - CHANCE, "without C{left_out}: {its:?}");
+        }
+    }
+}
+
+/// Mixtures with white are as light as they were measured: white scatters much, and keeps a dark paint up.
+#[test]
+fn mixtures_with_white_are_not_too_dark() {
+    const WHITE: u32 = 22;
+    let mixtures = mixtures_to_build_on(&Fixtures::new(env!("CARGO_TARGET_TMPDIR")));
+    let off: Vec<f64> = mixtures
+        .iter()
+        .filter(|mixture| mixture.paints.contains(&WHITE))
+        .map(|mixture| {
+            run_together(mixture, As::Measured).colour.lightness - lab(mixture.mixture.linear_srgb).l
+        })
+        .collect();
+    let bias = off.iter().sum::<f64>() / off.len() as f64;
+    println!("{bias:+.2} L* in the mean of {}", off.len());
+    assert!(bias.abs() < BIAS, "{bias}");
+}
+
+/// Why layers are thin: thick ones that weigh paints by a power of Y, whatever the power, do no better in ΔE00 and tell
+/// dull mixtures from clean ones worse.
 #[test]
 fn thick_layers_tell_dull_mixtures_worse() {
     let mixtures = mixtures_to_build_on(&Fixtures::new(env!("CARGO_TARGET_TMPDIR")));
+    let powers: [Model; 3] = [thick::<3>, thick::<4>, thick::<5>];
     for kind in [As::Measured, As::EightBits] {
-        let thick = foretold("thick layers, the rest as chosen", &mixtures, kind, |parents, share| {
-            let spectra = parents.map(Reflectance::upsampled);
-            let [one, other] = spectra.each_ref().map(|spectrum| spectrum.luminance().powf(0.3));
-            let weight = share * other / ((1.0 - share) * one + share * other);
-            by_band(&spectra, weight, |r| ks(without_surface(r)), |q| with_surface(from_ks(q)))
-        });
-        let thin = figures(&mixtures, &models(&mixtures, kind)[0], kind);
-        let thick = figures(&mixtures, &thick, kind);
-        println!("thin {:.2} {:.3} {:.3}", thin.median, thin.area, thin.coloured_area);
-        println!("thick {:.2} {:.3} {:.3}", thick.median, thick.area, thick.coloured_area);
-        assert!(thin.area > thick.area && thin.coloured_area > thick.coloured_area);
+        let thin = figures(&mixtures, &chosen(&mixtures, kind), kind);
+        println!("thin {thin:.3?}");
+        for (model, power) in powers.into_iter().zip([".3", ".4", ".5"]) {
+            let thick = figures(&mixtures, &foretold(power, &mixtures, kind, model), kind);
+            println!("thick by Y to {power} {thick:.3?}");
+            assert!(thin.median < thick.median, "{power}");
+            assert!(thin.area > thick.area && thin.coloured_area > thick.coloured_area, "{power}");
+        }
     }
 }
 
@@ -122,7 +172,7 @@ fn it_is_as_sure_as_it_is_right() {
     assert!(certain > doubtful + 0.1, "{doubtful} {certain}");
 }
 
-/// What core's documentation says of a mixture's tone: half within 2.5 L*, nine in ten within 9.
+/// What core's documentation says of a mixture's tone: half within 2.5 L*, nine in ten within 7.
 #[test]
 fn tone_is_foretold_as_well_as_is_said() {
     let mixtures = mixtures_to_build_on(&Fixtures::new(env!("CARGO_TARGET_TMPDIR")));
@@ -136,7 +186,7 @@ fn tone_is_foretold_as_well_as_is_said() {
     off.sort_by(f64::total_cmp);
     let (half, nine_tenths) = (off[off.len() / 2], off[off.len() * 9 / 10]);
     println!("half within {half:.2} L*, nine in ten within {nine_tenths:.2}");
-    assert!(half < 2.75 && nine_tenths < 9.5, "{half} {nine_tenths}");
+    assert!(half < 2.75 && nine_tenths < 7.5, "{half} {nine_tenths}");
 }
 
 /// Core's tables end at 730 nm and are its own copy: colours of smooth spectra agree with the published tables' to a
@@ -161,42 +211,21 @@ fn colours_of_spectra_agree_with_the_published_tables() {
 
 /// The chosen model first, then simpler ones, best first.
 fn models(mixtures: &[MeasuredMixture], kind: As) -> Vec<Foretold> {
-    let chosen: Vec<_> = mixtures.iter().map(|mixture| run_together(mixture, kind)).collect();
-    let mut models = vec![Foretold {
-        name: "thin layers, surface taken off, lighter paints scatter more (chosen)",
-        colours: chosen.iter().map(|mixture| lab(mixture.colour.linear_srgb)).collect(),
-        dullness: chosen.iter().map(|mixture| mixture.dullness).collect(),
-    }];
-    let simpler: [(&'static str, Model); 6] = [
-        ("thick layers, surface taken off", |parents, share| {
-            let spectra = parents.map(Reflectance::upsampled);
-            by_band(&spectra, share, |r| ks(without_surface(r)), |q| with_surface(from_ks(q)))
-        }),
-        ("thick layers: spectral K/S", |parents, share| {
-            by_band(&parents.map(Reflectance::upsampled), share, ks, from_ks)
-        }),
-        ("three-channel K/S", |parents, share| by_channel(parents, share, ks, from_ks)),
-        ("weighted geometric mean of linear RGB", |parents, share| {
-            by_channel(parents, share, f64::ln, f64::exp)
-        }),
-        ("CIELAB midpoint", |parents, share| {
-            let [one, other] = parents.map(lab);
-            one + (other - one) * share
-        }),
-        ("linear RGB mean", |parents, share| {
-            lab(std::array::from_fn(|at| (1.0 - share) * parents[0][at] + share * parents[1][at]))
-        }),
-    ];
-    models.extend(simpler.map(|(name, model)| foretold(name, mixtures, kind, model)));
+    let mut models = vec![chosen(mixtures, kind)];
+    models.extend(SIMPLER.map(|(name, model)| foretold(name, mixtures, kind, model)));
     models
 }
 
-fn foretold(
-    name: &'static str,
-    mixtures: &[MeasuredMixture],
-    kind: As,
-    model: fn([[f64; 3]; 2], f64) -> Lab<D65, f64>,
-) -> Foretold {
+fn chosen(mixtures: &[MeasuredMixture], kind: As) -> Foretold {
+    let mixed: Vec<_> = mixtures.iter().map(|mixture| run_together(mixture, kind)).collect();
+    Foretold {
+        name: "thin layers, surface taken off, scattering by the darkest band (chosen)",
+        colours: mixed.iter().map(|mixture| lab(mixture.colour.linear_srgb)).collect(),
+        dullness: mixed.iter().map(|mixture| mixture.dullness).collect(),
+    }
+}
+
+fn foretold(name: &'static str, mixtures: &[MeasuredMixture], kind: As, model: Model) -> Foretold {
     let colours: Vec<_> = mixtures
         .iter()
         .map(|mixture| model([0, 1].map(|at| seen(mixture.parents[at], kind)), mixture.share))
@@ -279,54 +308,6 @@ fn seen(measured: Measured, kind: As) -> [f64; 3] {
     }
 }
 
-fn lab([r, g, b]: [f64; 3]) -> Lab<D65, f64> {
-    LinSrgb::new(r, g, b).into_color_unclamped()
-}
-
 fn chroma(lab: Lab<D65, f64>) -> f64 {
     lab.a.hypot(lab.b)
-}
-
-/// Mixed band by band.
-fn by_band(
-    spectra: &[Reflectance; 2],
-    share: f64,
-    into: impl Fn(f64) -> f64,
-    back: impl Fn(f64) -> f64,
-) -> Lab<D65, f64> {
-    let [first, second] = spectra.each_ref().map(Reflectance::bands);
-    let mixed =
-        std::array::from_fn(|band| back((1.0 - share) * into(first[band]) + share * into(second[band])));
-    lab(Reflectance::measured(mixed).linear_srgb())
-}
-
-/// Mixed channel by channel, what lies outside sRGB clipped.
-fn by_channel(
-    parents: [[f64; 3]; 2],
-    share: f64,
-    into: impl Fn(f64) -> f64,
-    back: impl Fn(f64) -> f64,
-) -> Lab<D65, f64> {
-    let [first, second] = parents.map(|rgb| rgb.map(|channel| channel.clamp(1e-3, 0.999)));
-    lab(std::array::from_fn(|at| back((1.0 - share) * into(first[at]) + share * into(second[at]))))
-}
-
-/// K/S of a thick layer (Kubelka & Munk 1931).
-fn ks(reflectance: f64) -> f64 {
-    (1.0 - reflectance).powi(2) / (2.0 * reflectance)
-}
-
-fn from_ks(q: f64) -> f64 {
-    1.0 / (1.0 + q + (q * q + 2.0 * q).sqrt())
-}
-
-/// Core's surface and floor: what stays inside when .025 is thrown back outside.
-fn without_surface(reflectance: f64) -> f64 {
-    let above = reflectance - 0.025;
-    (0.5 * (above + (above * above + 0.008_f64.powi(2)).sqrt()) / 0.975).min(1.0)
-}
-
-fn with_surface(inside: f64) -> f64 {
-    let above = inside * 0.975;
-    above - 0.004_f64.powi(2) / above + 0.025
 }
