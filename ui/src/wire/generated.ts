@@ -400,7 +400,7 @@ day: string, notes: string, };
 
 export type OrderName = "newest" | "title" | "place" | "day";
 
-export type KeptThing = { "kind": "session", id: number, } | { "kind": "snapshot", id: number, };
+export type KeptThing = { "kind": "session", id: number, } | { "kind": "snapshot", id: number, } | { "kind": "paint", id: number, } | { "kind": "strip", id: number, };
 
 export type DeletedInfo = { what: KeptThing, title: string, 
 /**
@@ -519,3 +519,175 @@ missing: number, };
 export type PaperName = "a4" | "letter";
 
 export type LayoutName = "grid" | "oneAPage";
+
+export type PaintAboutInfo = { name: string, maker: string, 
+/**
+ * Colour Index names, as she writes them.
+ */
+pigments: string, 
+/**
+ * The paints that it was mixed from, as she writes them.
+ */
+mixedOf: string, notes: string, transparent: boolean, granulating: boolean, staining: boolean, };
+
+export type PaintInfo = { id: number, about: PaintAboutInfo, 
+/**
+ * Milliseconds since 1970, UTC.
+ */
+begun: number, 
+/**
+ * Its tone over strength; none before a strip of it was measured.
+ */
+curve: CurveInfo | null, 
+/**
+ * Pigments that were read, and what of the list is no name of one.
+ */
+pigments: Array<string>, unread: Array<string>, caution: CautionInfo, drying: DryingInfo, 
+/**
+ * The oldest first.
+ */
+strips: Array<StripKept>, };
+
+export type CurveInfo = { 
+/**
+ * L* of its lightest and its darkest.
+ */
+light: number, dark: number, 
+/**
+ * Half of its 90 % interval in the middle of it, in L*.
+ */
+plusMinus: number, 
+/**
+ * On how many strips it stands, and whether those are wet.
+ */
+strips: number, wet: boolean, 
+/**
+ * The steps of her last strip.
+ */
+steps: Array<StepInfo>, 
+/**
+ * Its colours from the lightest down, at equal distances in L*.
+ */
+slices: Array<[number, number, number]>, 
+/**
+ * The step from which it gets lighter again.
+ */
+turnsAt: number | null, 
+/**
+ * CIELAB hue angle and chroma where it is most intense.
+ */
+hue: number | null, chroma: number, };
+
+export type StepInfo = { lightness: number, plusMinus: number, srgb: [number, number, number], };
+
+export type CautionInfo = { 
+/**
+ * Whether something is.
+ */
+harmful: boolean, says: string, 
+/**
+ * The usual care, a sentence each.
+ */
+care: Array<string>, sheet: string, 
+/**
+ * Where that was read, a line for each pigment.
+ */
+sources: Array<string>, };
+
+export type DryingInfo = { 
+/**
+ * From so many strips that were read wet and dry; with 0, what is common.
+ */
+learnedFrom: number, 
+/**
+ * L*, at its strongest.
+ */
+masstone: number, };
+
+export type StripKept = { id: number, laid: LaidName, wet: boolean, 
+/**
+ * Whether it was read wet, too.
+ */
+dried: boolean, day: string, paper: string, paperLightness: number, steps: Array<StepInfo>, 
+/**
+ * Milliseconds since 1970, UTC.
+ */
+kept: number, };
+
+export type LaidName = "washes" | "layers";
+
+export type AtPaint = { paint: number, step: number, };
+
+export type AtToneInfo = { "kind": "reaches", step: number, plusMinus: number, lightness: number, srgb: [number, number, number], } | { "kind": "staysLighter", by: number, } | { "kind": "staysDarker", by: number, };
+
+export type StandInInfo = { paint: number, at: AtToneInfo, };
+
+export type DabInfo = { lightness: number, meant: number, 
+/**
+ * Steps by which it is too pale; below 0, too strong.
+ */
+paleBy: number, plusMinus: number, says: DabWord, };
+
+export type DabWord = "right" | "littleMorePaint" | "morePaint" | "littleMoreWater" | "moreWater";
+
+export type PassageInfo = { 
+/**
+ * From the first alone to the second alone.
+ */
+parts: Array<RunTogetherInfo>, 
+/**
+ * The first laid over the second when that is dry, and the second over the first.
+ */
+over: [WashInfo, WashInfo], 
+/**
+ * Where both together have many pigments.
+ */
+pigments: string | null, };
+
+export type RunTogetherInfo = { 
+/**
+ * Share of the second by volume, 0 to 1.
+ */
+share: number, wash: WashInfo, outcome: OutcomeName, 
+/**
+ * Share of the parents' chroma that is lost.
+ */
+dullness: number, 
+/**
+ * Chance that the word is right.
+ */
+sureness: number, };
+
+export type WashInfo = { lightness: number, chroma: number, srgb: [number, number, number], };
+
+export type OutcomeName = "clean" | "dull" | "neutral";
+
+export type PaintsForm = "json" | "csv";
+
+export type Corners = [[number, number], [number, number], [number, number], [number, number]];
+
+export type StripInfo = { 
+/**
+ * In their order along it, the lighter end first.
+ */
+steps: Array<StepInfo>, swatches: Array<Corners>, 
+/**
+ * 1 where all gaps are alike in L*, 0 where they are off by a whole even gap in the mean.
+ */
+evenness: number, 
+/**
+ * How many steps can be told apart.
+ */
+distinct: number, warnings: Array<StripWarningInfo>, };
+
+export type StripWarningInfo = { "kind": "tooClose", steps: [number, number], } | { "kind": "tooFar", steps: [number, number], } | { "kind": "alike", steps: [number, number], } | { "kind": "turnsBack", steps: [number, number], } | { "kind": "glare", step: number, } | { "kind": "shadow" };
+
+export type KeepStripAsk = { paint: number, photo: number, swatches: Array<Corners>, paper: string, paperLightness: number, laid: LaidName, wet: boolean, 
+/**
+ * Year-month-day.
+ */
+day: string, 
+/**
+ * The strip that was read wet, and this is of it.
+ */
+dries: number | null, };
