@@ -29,12 +29,19 @@ const BIN: f64 = 0.02;
 
 const TERMS: usize = 6;
 
+/// Where paper is looked for among tiles in their order of lightness: from the lightest on, since a sheet may be less
+/// than the table about it, and a gloss or a lamp is less than a sheet.
+const STARTS: [f64; 3] = [0.95, 0.85, 0.7];
+
 /// Tiles along the longer side, in each of which the lightest part is looked at first.
 const TILES: usize = 16;
 
 /// How near to the fit a pixel must be to count as paper, in natural logarithms of its light, from the first fit to the
 /// last: wide enough at first for light that falls off by half.
 const NEAR: [f64; 6] = [0.35, 0.25, 0.15, 0.08, 0.05, 0.05];
+
+/// No light on a sheet falls off by more than this, likewise: to a bit less than half. What is darker is no paper.
+const FALLS: f64 = 0.75;
 
 /// How far its colour may lie from paper's, likewise: white paper is not tinted by more than a few percent.
 const TINTED: f64 = 0.05;
@@ -45,9 +52,19 @@ const LEAST: f64 = 0.08;
 impl Ground {
     /// None where there is no paper to speak of.
     pub(super) fn of(small: &Small) -> Option<Self> {
+        let tops = lightest(small);
+        let starts = STARTS.iter().filter_map(|part| tops.get((part * tops.len() as f64) as usize));
+        let mut ground = starts
+            .filter(|top| top.iter().all(|&channel| channel > 0.01))
+            .find_map(|&top| Self::from(small, top.map(libm::log)))?;
+        ground.find_shadow(small);
+        Some(ground)
+    }
+
+    /// Fitted to what is like a first colour, in logarithms.
+    fn from(small: &Small, first: [f64; 3]) -> Option<Self> {
         let size = (small.columns as f64, small.rows as f64);
         let mut terms = [SVector::<f64, TERMS>::zeros(); 3];
-        let first = lightest(small)?;
         for (terms, channel) in terms.iter_mut().zip(first) {
             terms[0] = channel;
         }
@@ -55,9 +72,8 @@ impl Ground {
         let shadow = vec![0.0; across * small.rows.div_ceil(TILE)];
         let mut ground = Self { size, terms, shadow, across };
         for near in NEAR {
-            ground = ground.fitted(small, near)?;
+            ground = ground.fitted(small, first, near)?;
         }
-        ground.find_shadow(small);
         Some(ground)
     }
 
@@ -116,7 +132,7 @@ impl Ground {
         SVector::from([1.0, u, v, u * u, u * v, v * v])
     }
 
-    fn fitted(&self, small: &Small, near: f64) -> Option<Self> {
+    fn fitted(&self, small: &Small, first: [f64; 3], near: f64) -> Option<Self> {
         let mut normal = SMatrix::<f64, TERMS, TERMS>::zeros();
         let mut right = [SVector::<f64, TERMS>::zeros(); 3];
         let mut count = 0;
@@ -129,7 +145,8 @@ impl Ground {
                 let off: [f64; 3] = [0, 1, 2].map(|channel| logs[channel] - self.terms[channel].dot(&basis));
                 let mean = (off[0] + off[1] + off[2]) / 3.0;
                 let tint = off.iter().map(|off| (off - mean).abs()).fold(0.0, f64::max);
-                if mean.abs() > near || tint > TINTED.min(near) {
+                let fallen = (0..3).map(|channel| first[channel] - logs[channel]).sum::<f64>() / 3.0;
+                if fallen > FALLS || mean.abs() > near || tint > TINTED.min(near) {
                     continue;
                 }
                 count += 1;
@@ -172,8 +189,8 @@ fn spread(mut told: Vec<Option<bool>>, across: usize) -> Vec<Option<bool>> {
     told
 }
 
-/// The logarithms of the colour of what is light in most tiles.
-fn lightest(small: &Small) -> Option<[f64; 3]> {
+/// What is light in each tile, from dark to light.
+fn lightest(small: &Small) -> Vec<[f64; 3]> {
     let side = small.columns.max(small.rows).div_ceil(TILES);
     let mut tops: Vec<[f64; 3]> = Vec::new();
     for top in (0..small.rows).step_by(side) {
@@ -192,6 +209,5 @@ fn lightest(small: &Small) -> Option<[f64; 3]> {
         }
     }
     tops.sort_by(|a, b| a[1].total_cmp(&b[1]));
-    let paper = tops.get(tops.len() * 3 / 4)?;
-    paper.iter().all(|&channel| channel > 0.01).then(|| paper.map(libm::log))
+    tops
 }

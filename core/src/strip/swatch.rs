@@ -56,12 +56,13 @@ const FEWEST: usize = 6;
 /// told.
 const DARKER: f64 = 0.72;
 
-/// A place is a gloss where it is this many times as light as the rest, and by this part of paper.
+/// A place is a gloss where it is this many times as light as the rest, and in each channel by this part of paper: a
+/// lamp's light comes on top, where thinner paint lets more through of what was there.
 const SHINES: f64 = 1.35;
-const BY: f64 = 0.06;
+const BY: f64 = 0.1;
 
 /// And a swatch shines where this part of its places does.
-const SHINING: f64 = 0.04;
+const SHINING: f64 = 0.05;
 
 impl Swatch {
     /// One whose strip runs along `axis`.
@@ -154,7 +155,11 @@ impl Swatch {
             parts.iter().map(|part| (part - mean) * (part - mean)).sum::<f64>() / (parts.len() - 1) as f64;
         let ratios: Vec<[f64; 3]> = ratios.into_iter().map(|it| it.1).collect();
         let tone = core_mean(ratios.clone());
-        let glossy = ratios.iter().filter(|it| it[1] > SHINES * tone[1] && it[1] > tone[1] + BY).count();
+        let is_glossy = |it: &&[f64; 3]| {
+            luminance(**it) > SHINES * luminance(tone)
+                && (0..3).all(|channel| it[channel] > tone[channel] + BY)
+        };
+        let glossy = ratios.iter().filter(is_glossy).count();
         let both = || left.iter().chain(&right).map(|it| it.1);
         let beside = [0, 1, 2].map(|it| both().map(|rgb| rgb[it]).sum::<f64>() / (2 * STATIONS) as f64);
         Some(Tone {
