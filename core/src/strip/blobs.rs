@@ -41,12 +41,14 @@ const NOISES: f32 = 4.0;
 const MAY_BE_PAPER: f32 = 6.0;
 
 /// A patch whose ends differ by so much in ΔE*ab from paper holds several steps: a hand-painted swatch changes by less from end to end.
-const VARIES: f64 = 8.0;
+const VARIES: f64 = 5.0;
 
 /// A patch must have this part of the picture.
 const SMALLEST: f64 = 0.000_25;
 
-/// And lie on the sheet: this part of its outline borders on paper that hangs together.
+/// And lie on the sheet: this part of its outline borders on paper, which hangs together over this part of the picture at
+/// least: a shadow's edge may part it.
+const SHEET: f64 = 0.04;
 const ON_PAPER: f64 = 0.7;
 
 /// And fill its place: an oblong has twelve times the root of what its spread's determinant is, a written number or an
@@ -66,17 +68,23 @@ impl Painted {
         // What is lighter than paper is a gloss, or paper at a shadow's edge: not paint.
         let away: Vec<f32> = lab
             .iter()
-            .map(|[l, a, b]| libm::sqrt((l.min(100.0) - 100.0).powi(2) + a * a + b * b) as f32)
+            .enumerate()
+            .map(|(at, [l, a, b])| match ground.is_paper(at) {
+                true => 0.0,
+                false => libm::sqrt((l.min(100.0) - 100.0).powi(2) + a * a + b * b) as f32,
+            })
             .collect();
         let threshold = (NOISES * noise(&away)).max(LEAST);
         let mut mask: Vec<bool> = away.iter().map(|&away| away > threshold).collect();
         open(&mut mask, small.columns, small.rows);
         let least = (SMALLEST * away.len() as f64) as usize;
         let bare: Vec<bool> = mask.iter().map(|painted| !painted).collect();
-        let sheet =
-            pieces(&bare, small.columns, small.rows).into_iter().max_by_key(Vec::len).unwrap_or_default();
         let mut on_sheet = vec![false; away.len()];
-        sheet.into_iter().for_each(|at| on_sheet[at] = true);
+        for part in pieces(&bare, small.columns, small.rows) {
+            if part.len() as f64 > SHEET * away.len() as f64 {
+                part.into_iter().for_each(|at| on_sheet[at] = true);
+            }
+        }
         let blobs = pieces(&mask, small.columns, small.rows)
             .into_iter()
             .filter(|piece| piece.len() > least && lies_on(piece, &mask, &on_sheet, small))
@@ -121,6 +129,11 @@ impl Blob {
     fn is_filled(&self) -> bool {
         let [xx, xy, yy] = spread(&self.pixels, self.centre).map(|sum| sum / self.pixels.len() as f64);
         self.pixels.len() as f64 > FILLED * 12.0 * libm::sqrt((xx * yy - xy * xy).max(0.0))
+    }
+
+    /// About how many steps it may hold: they are half as long as broad, or longer.
+    pub(super) fn steps(&self) -> f64 {
+        if self.varies { (2.0 * self.half.0 / self.half.1.max(1.0)).max(1.0) } else { 1.0 }
     }
 
     /// Half of its extent along a direction.
@@ -179,7 +192,7 @@ pub(super) fn lab(rgb: [f64; 3]) -> [f64; 3] {
 }
 
 /// Means of three by three pixels, in linear light.
-fn smoothed(rgb: &[[f64; 3]], columns: usize, rows: usize) -> Vec<[f64; 3]> {
+pub(super) fn smoothed(rgb: &[[f64; 3]], columns: usize, rows: usize) -> Vec<[f64; 3]> {
     let near = |at: usize, end: usize| at.saturating_sub(1)..(at + 2).min(end);
     (0..rgb.len())
         .map(|at| {

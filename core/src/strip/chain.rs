@@ -56,7 +56,7 @@ const OTHER_PAINT: f64 = 0.3;
 const STRIP: f64 = 1.8;
 
 /// And its paint gets darker by so much at least, in L*: three steps that can be told apart.
-const STEADY: f64 = 4.0;
+const STEADY: f64 = 3.0;
 
 /// Chains of patches, each long enough to be a strip.
 pub(super) fn chains(painted: &Painted) -> Vec<Chain> {
@@ -172,7 +172,10 @@ impl Line {
         let ways: f64 = depths.windows(2).map(|pair| (pair[1] - pair[0]).abs()).sum();
         let hues = members.windows(2).map(|pair| unlike(blobs[pair[0]].tint, blobs[pair[1]].tint));
         let other = hues.sum::<f64>() / (members.len().max(2) - 1) as f64 / OTHER_PAINT;
-        let steadiness = net * (net / ways.max(1e-9)).powi(2) * (1.0 - other.min(1.0));
+        // Any two steps go one way; the more there are the less it is chance.
+        let steps: f64 = members.iter().map(|&at| blobs[at].steps()).sum();
+        let sure = ((steps - 2.0) / steps).max(0.0);
+        let steadiness = sure * net * (net / ways.max(1e-9)).powi(2) * (1.0 - other.min(1.0));
         (length > STRIP * 2.0 * breadth && steadiness > STEADY).then_some(Self { members, axis, steadiness })
     }
 }
