@@ -15,6 +15,7 @@ mod ground;
 mod profile;
 #[cfg(test)]
 mod scene;
+mod sheet;
 mod spacing;
 mod swatch;
 #[cfg(test)]
@@ -24,6 +25,7 @@ pub use by_hand::{Quad, split_swatch, swatch_at};
 
 use crate::area::Region;
 use crate::{Light, Photo};
+use blobs::smoothed;
 use swatch::{Swatch, Tone};
 
 /// A strip.
@@ -189,6 +191,25 @@ impl Small {
         let row = (y.round().max(0.0) as usize).min(self.rows - 1);
         let index = row * self.columns + column;
         (index, self.rgb[index])
+    }
+
+    /// Means of three by three pixels.
+    fn smoothed(&self) -> Vec<[f64; 3]> {
+        smoothed(&self.rgb, self.columns, self.rows)
+    }
+
+    /// The pixels beside one: left, right, above, below.
+    fn sides(&self, at: usize) -> impl Iterator<Item = usize> + use<> {
+        let (column, row) = (at % self.columns, at / self.columns);
+        let (columns, rows) = (self.columns, self.rows);
+        [
+            (column > 0).then(|| at - 1),
+            (column + 1 < columns).then(|| at + 1),
+            (row > 0).then(|| at - columns),
+            (row + 1 < rows).then(|| at + columns),
+        ]
+        .into_iter()
+        .flatten()
     }
 
     /// Whether a place lies in the picture.

@@ -25,7 +25,9 @@ pub(super) struct Blob {
     pub(super) half: (f64, f64),
     /// CIELAB a and b in the mean.
     pub(super) tint: [f64; 2],
-    /// Whether its tone changes along its axis: it is several steps, and no single one.
+    /// L* below paper's, of the thirds at its axis's start and end; of all of it where it is a single step.
+    pub(super) depths: (f64, f64),
+    /// Whether its colour changes along its axis: it is several steps, and no single one.
     pub(super) varies: bool,
 }
 
@@ -35,11 +37,23 @@ const LEAST: f32 = 1.8;
 /// And how many times the noise of bare paper.
 const NOISES: f32 = 4.0;
 
-/// A patch whose ends differ by so much in L* holds several steps: a hand-painted swatch changes by less from end to end.
-const VARIES: f64 = 8.0;
+/// What is further away, in ΔE*ab, is no paper however noisy.
+const MAY_BE_PAPER: f32 = 6.0;
+
+/// A patch whose ends differ by so much in ΔE*ab from paper holds several steps: a hand-painted swatch changes by less from end to end.
+const VARIES: f64 = 5.0;
 
 /// A patch must have this part of the picture.
 const SMALLEST: f64 = 0.000_25;
+
+/// And lie on the sheet: this part of its outline borders on paper, which hangs together over this part of the picture at
+/// least: a shadow's edge may part it.
+const SHEET: f64 = 0.04;
+const ON_PAPER: f64 = 0.7;
+
+/// And fill its place: an oblong has twelve times the root of what its spread's determinant is, a written number or an
+/// outline much less.
+const FILLED: f64 = 0.8;
 
 impl Painted {
     pub(super) fn of(small: &Small, ground: &Ground) -> Self {
@@ -54,23 +68,35 @@ impl Painted {
         // What is lighter than paper is a gloss, or paper at a shadow's edge: not paint.
         let away: Vec<f32> = lab
             .iter()
-            .map(|[l, a, b]| libm::sqrt((l.min(100.0) - 100.0).powi(2) + a * a + b * b) as f32)
+            .enumerate()
+            .map(|(at, [l, a, b])| match ground.is_paper(at) {
+                true => 0.0,
+                false => libm::sqrt((l.min(100.0) - 100.0).powi(2) + a * a + b * b) as f32,
+            })
             .collect();
         let threshold = (NOISES * noise(&away)).max(LEAST);
         let mut mask: Vec<bool> = away.iter().map(|&away| away > threshold).collect();
         open(&mut mask, small.columns, small.rows);
         let least = (SMALLEST * away.len() as f64) as usize;
+        let bare: Vec<bool> = mask.iter().map(|painted| !painted).collect();
+        let mut on_sheet = vec![false; away.len()];
+        for part in pieces(&bare, small.columns, small.rows) {
+            if part.len() as f64 > SHEET * away.len() as f64 {
+                part.into_iter().for_each(|at| on_sheet[at] = true);
+            }
+        }
         let blobs = pieces(&mask, small.columns, small.rows)
             .into_iter()
-            .filter(|piece| piece.len() > least && !is_surroundings(piece, small))
-            .map(|piece| Blob::of(&piece, small.columns, &lab))
+            .filter(|piece| piece.len() > least && lies_on(piece, &mask, &on_sheet, small))
+            .map(|piece| Blob::of(&piece, small.columns, &lab, &away))
+            .filter(|blob| blob.is_filled())
             .collect();
         Self { away, threshold, blobs }
     }
 }
 
 impl Blob {
-    fn of(piece: &[usize], columns: usize, lab: &[[f64; 3]]) -> Self {
+    fn of(piece: &[usize], columns: usize, lab: &[[f64; 3]], away: &[f32]) -> Self {
         let pixels: Vec<[f64; 2]> =
             piece.iter().map(|at| [(at % columns) as f64, (at / columns) as f64]).collect();
         let count = piece.len() as f64;
@@ -87,11 +113,27 @@ impl Blob {
         let half = (extent(axis), extent([-axis[1], axis[0]]));
         let end = |sign: f64| {
             let there = |at: &usize| sign * dot(sub(pixels[*at], centre), axis) > half.0 / 3.0;
-            let tones: Vec<f64> = (0..piece.len()).filter(there).map(|at| lab[piece[at]][0]).collect();
-            tones.iter().sum::<f64>() / tones.len().max(1) as f64
+            let third: Vec<usize> = (0..piece.len()).filter(there).map(|at| piece[at]).collect();
+            let mean = |of: &dyn Fn(usize) -> f64| {
+                third.iter().map(|&at| of(at)).sum::<f64>() / third.len().max(1) as f64
+            };
+            (mean(&|at| 100.0 - lab[at][0]), mean(&|at| f64::from(away[at])))
         };
-        let varies = (end(1.0) - end(-1.0)).abs() > VARIES;
-        Self { pixels, centre, axis, half, tint, varies }
+        let (start, end) = (end(-1.0), end(1.0));
+        let varies = (end.0 - start.0).abs().max((end.1 - start.1).abs()) > VARIES;
+        let all = (start.0 + end.0) / 2.0;
+        let depths = if varies { (start.0, end.0) } else { (all, all) };
+        Self { pixels, centre, axis, half, tint, depths, varies }
+    }
+
+    fn is_filled(&self) -> bool {
+        let [xx, xy, yy] = spread(&self.pixels, self.centre).map(|sum| sum / self.pixels.len() as f64);
+        self.pixels.len() as f64 > FILLED * 12.0 * libm::sqrt((xx * yy - xy * xy).max(0.0))
+    }
+
+    /// About how many steps it may hold: they are half as long as broad, or longer.
+    pub(super) fn steps(&self) -> f64 {
+        if self.varies { (2.0 * self.half.0 / self.half.1.max(1.0)).max(1.0) } else { 1.0 }
     }
 
     /// Half of its extent along a direction.
@@ -105,15 +147,17 @@ impl Blob {
 pub(super) fn principal(pixels: &[[f64; 2]]) -> ([f64; 2], [f64; 2]) {
     let count = pixels.len() as f64;
     let centre = [0, 1].map(|axis| pixels.iter().map(|at| at[axis]).sum::<f64>() / count);
-    let mut spread = [0.0; 3];
-    for at in pixels {
-        let [x, y] = sub(*at, centre);
-        spread[0] += x * x;
-        spread[1] += x * y;
-        spread[2] += y * y;
-    }
-    let angle = 0.5 * libm::atan2(2.0 * spread[1], spread[0] - spread[2]);
+    let [xx, xy, yy] = spread(pixels, centre);
+    let angle = 0.5 * libm::atan2(2.0 * xy, xx - yy);
     (centre, [libm::cos(angle), libm::sin(angle)])
+}
+
+/// Sums of squares and products of what lies between pixels and their middle.
+fn spread(pixels: &[[f64; 2]], centre: [f64; 2]) -> [f64; 3] {
+    pixels
+        .iter()
+        .map(|&at| sub(at, centre))
+        .fold([0.0; 3], |[xx, xy, yy], [x, y]| [xx + x * x, xy + x * y, yy + y * y])
 }
 
 pub(super) fn dot(a: [f64; 2], b: [f64; 2]) -> f64 {
@@ -148,7 +192,7 @@ pub(super) fn lab(rgb: [f64; 3]) -> [f64; 3] {
 }
 
 /// Means of three by three pixels, in linear light.
-fn smoothed(rgb: &[[f64; 3]], columns: usize, rows: usize) -> Vec<[f64; 3]> {
+pub(super) fn smoothed(rgb: &[[f64; 3]], columns: usize, rows: usize) -> Vec<[f64; 3]> {
     let near = |at: usize, end: usize| at.saturating_sub(1)..(at + 2).min(end);
     (0..rgb.len())
         .map(|at| {
@@ -166,11 +210,11 @@ fn smoothed(rgb: &[[f64; 3]], columns: usize, rows: usize) -> Vec<[f64; 3]> {
         .collect()
 }
 
-/// How far bare paper is from itself: the median of the nearer half.
+/// How far bare paper is from itself: the lower quartile of what may be paper.
 fn noise(away: &[f32]) -> f32 {
-    let mut sorted: Vec<f32> = away.iter().copied().step_by(7).collect();
+    let mut sorted: Vec<f32> = away.iter().copied().step_by(7).filter(|&away| away < MAY_BE_PAPER).collect();
     sorted.sort_by(f32::total_cmp);
-    sorted[sorted.len() / 5]
+    sorted.get(sorted.len() / 4).copied().unwrap_or_default()
 }
 
 /// Takes away what is thinner than three pixels: pencil lines, and the noise of single pixels.
@@ -218,13 +262,25 @@ fn pieces(mask: &[bool], columns: usize, rows: usize) -> Vec<Vec<usize>> {
     pieces
 }
 
-/// Whether a piece is what lies about the paper: it runs along the picture's edge for a while.
-fn is_surroundings(piece: &[usize], small: &Small) -> bool {
+/// Whether a piece is surrounded by the sheet, and no part of what lies about it.
+fn lies_on(piece: &[usize], mask: &[bool], sheet: &[bool], small: &Small) -> bool {
     let (columns, rows) = (small.columns, small.rows);
-    let on_edge = |at: &&usize| {
-        let (column, row) = (**at % columns, **at / columns);
-        column == 0 || row == 0 || column + 1 == columns || row + 1 == rows
-    };
-    let along = piece.iter().filter(on_edge).count();
-    along > (columns + rows) / 8
+    let (mut on, mut off) = (0, 0);
+    for &at in piece {
+        let (column, row) = (at % columns, at / columns);
+        let sides = [
+            (column > 0).then(|| at - 1),
+            (column + 1 < columns).then(|| at + 1),
+            (row > 0).then(|| at - columns),
+            (row + 1 < rows).then(|| at + columns),
+        ];
+        for side in sides {
+            match side {
+                Some(side) if mask[side] => {}
+                Some(side) if sheet[side] => on += 1,
+                _ => off += 1,
+            }
+        }
+    }
+    f64::from(on) > ON_PAPER * f64::from(on + off)
 }

@@ -48,7 +48,10 @@ const SAME: f64 = 1.8;
 /// A strip is at least so many pixels of the small picture broad: less is an edge or a line.
 const NARROWEST: f64 = 10.0;
 
-/// A step is at least this part of the breadth long.
+/// A step is at least this part of what is usual in its strip long.
+const SLIVER: f64 = 0.5;
+
+/// And at least this part of the breadth.
 const SHORTEST: f64 = 0.2;
 
 impl Profile {
@@ -99,9 +102,42 @@ impl Profile {
             cuts.extend(self.edges(from, to, shortest));
             cuts.push(to);
             self.join(&mut cuts, small);
-            steps.extend(cuts.windows(2).map(|pair| self.swatch(pair[0], pair[1])));
+            steps.extend(cuts.windows(2).map(|pair| (pair[0], pair[1])));
         }
-        steps
+        self.without_slivers(&mut steps);
+        steps.into_iter().map(|(from, to)| self.swatch(from, to)).collect()
+    }
+
+    /// Takes away what is much shorter than most steps: a gap that is half seen, or the dark edge or bead of a step.
+    fn without_slivers(&self, steps: &mut Vec<(usize, usize)>) {
+        loop {
+            let length = |step: &(usize, usize)| (step.1 - step.0) as f64;
+            let mut lengths: Vec<f64> = steps.iter().map(length).collect();
+            lengths.sort_by(f64::total_cmp);
+            let Some(&usual) = lengths.get(lengths.len() * 2 / 3) else { return };
+            let Some(at) = (0..steps.len()).min_by(|&a, &b| length(&steps[a]).total_cmp(&length(&steps[b])))
+            else {
+                return;
+            };
+            if length(&steps[at]) >= SLIVER * usual {
+                return;
+            }
+            let (from, to) = steps.remove(at);
+            let depth = |&(from, to): &(usize, usize)| 100.0 - self.median(from..to)[0];
+            let own = depth(&(from, to));
+            let before = at.checked_sub(1).filter(|&before| steps[before].1 == from);
+            let after = Some(at).filter(|&after| steps.get(after).is_some_and(|step| step.0 == to));
+            let sides: Vec<usize> = [before, after].into_iter().flatten().collect();
+            // A gap is lighter than what lies about it, and belongs to neither.
+            if sides.len() == 2 && sides.iter().all(|&side| depth(&steps[side]) > own) {
+                continue;
+            }
+            let alike = |&side: &usize| (depth(&steps[side]) - own).abs();
+            if let Some(side) = sides.into_iter().min_by(|a, b| alike(a).total_cmp(&alike(b))) {
+                let step = &mut steps[side];
+                *step = (step.0.min(from), step.1.max(to));
+            }
+        }
     }
 
     /// Takes cuts away between parts that are alike against the paper beside each: rough washes have edges of their own,

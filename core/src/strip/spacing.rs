@@ -12,7 +12,7 @@ const ALIKE: f64 = 1.5;
 
 /// Gaps, in even ones, that are told as too close and too far.
 const CLOSE: f64 = 0.5;
-const FAR: f64 = 1.6;
+const FAR: f64 = 1.45;
 
 /// How far the paper beside may depart, within half of a breadth, from a light that falls off smoothly: light that
 /// falls off by half over a picture changes by 2 % in such a distance.

@@ -49,19 +49,26 @@ const OFFS: usize = 8;
 /// And at so many places along.
 const STATIONS: usize = 9;
 
+/// The percentile of what lies beside that is surely paper, and the part of its light below which there is a pencil's
+/// line, a number, or another's paint: paper's own noise is less.
+const LIGHT: usize = 85;
+const PENCILLED: f64 = 0.92;
+
 /// Fewer pixels than this show no paper.
 const FEWEST: usize = 6;
 
-/// One side this much darker than the other is no paper: a shadow that leaves less than this comes with an edge that is
-/// told.
-const DARKER: f64 = 0.72;
+/// One side is no paper where it is this much darker than the other, or where it is darker and tinted by so much in
+/// natural logarithms: shadows take less, and hardly tint.
+const DARKER: f64 = 0.45;
+const TINTED: f64 = 0.06;
 
-/// A place is a gloss where it is this many times as light as the rest, and by this part of paper.
+/// A place is a gloss where it is this many times as light as the rest, and in each channel by this part of paper: a
+/// lamp's light comes on top, where thinner paint lets more through of what was there.
 const SHINES: f64 = 1.35;
-const BY: f64 = 0.06;
+const BY: f64 = 0.2;
 
 /// And a swatch shines where this part of its places does.
-const SHINING: f64 = 0.04;
+const SHINING: f64 = 0.05;
 
 impl Swatch {
     /// One whose strip runs along `axis`.
@@ -154,7 +161,11 @@ impl Swatch {
             parts.iter().map(|part| (part - mean) * (part - mean)).sum::<f64>() / (parts.len() - 1) as f64;
         let ratios: Vec<[f64; 3]> = ratios.into_iter().map(|it| it.1).collect();
         let tone = core_mean(ratios.clone());
-        let glossy = ratios.iter().filter(|it| it[1] > SHINES * tone[1] && it[1] > tone[1] + BY).count();
+        let is_glossy = |it: &&[f64; 3]| {
+            luminance(**it) > SHINES * luminance(tone)
+                && (0..3).all(|channel| it[channel] > tone[channel] + BY)
+        };
+        let glossy = ratios.iter().filter(is_glossy).count();
         let both = || left.iter().chain(&right).map(|it| it.1);
         let beside = [0, 1, 2].map(|it| both().map(|rgb| rgb[it]).sum::<f64>() / (2 * STATIONS) as f64);
         Some(Tone {
@@ -187,13 +198,11 @@ impl Swatch {
         };
         Some(match sides {
             [Some(left), Some(right)] => {
-                let [l, r] = [&left, &right].map(|side| average(side).map_or(0.0, luminance));
-                if l < DARKER * r {
-                    [right.clone(), right]
-                } else if r < DARKER * l {
-                    [left.clone(), left]
-                } else {
-                    [left, right]
+                let [l, r] = [&left, &right].map(|side| average(side).unwrap_or([1.0; 3]));
+                match (is_beside(l, r), is_beside(r, l)) {
+                    (true, false) => [left.clone(), left],
+                    (false, true) => [right.clone(), right],
+                    _ => [left, right],
                 }
             }
             [Some(only), None] | [None, Some(only)] => [only.clone(), only],
@@ -217,7 +226,7 @@ impl Swatch {
             .map(|station| {
                 let stations = station.saturating_sub(1)..(station + 2).min(STATIONS);
                 let pixels: Vec<[f64; 3]> = seen[stations].iter().flatten().copied().collect();
-                (pixels.len() >= FEWEST).then(|| median(&pixels))
+                (pixels.len() >= FEWEST).then(|| paper_of(pixels))
             })
             .collect();
         let nearest = |station: usize| {
@@ -249,13 +258,21 @@ fn core_mean(mut pixels: Vec<[f64; 3]>) -> [f64; 3] {
     [0, 1, 2].map(|it| core.iter().map(|rgb| rgb[it]).sum::<f64>() / core.len() as f64)
 }
 
-/// Channel by channel.
-fn median(pixels: &[[f64; 3]]) -> [f64; 3] {
-    [0, 1, 2].map(|it| {
-        let mut values: Vec<f64> = pixels.iter().map(|rgb| rgb[it].max(1e-5)).collect();
-        values.sort_by(f64::total_cmp);
-        values[values.len() / 2]
-    })
+/// Whether one side may be paper where the other is.
+fn is_beside(one: [f64; 3], other: [f64; 3]) -> bool {
+    let off = [0, 1, 2].map(|channel| libm::log(one[channel] / other[channel]));
+    let mean = (off[0] + off[1] + off[2]) / 3.0;
+    mean >= 0.0 || mean > libm::log(DARKER) && off.iter().all(|channel| (channel - mean).abs() < TINTED)
+}
+
+/// The mean of what is not darker than the light pixels by more than pencil and paint are.
+fn paper_of(mut pixels: Vec<[f64; 3]>) -> [f64; 3] {
+    pixels.sort_by(|a, b| luminance(*a).total_cmp(&luminance(*b)));
+    let light = luminance(pixels[pixels.len() * LIGHT / 100]);
+    pixels.retain(|&pixel| luminance(pixel) >= PENCILLED * light);
+    [0, 1, 2]
+        .map(|it| pixels.iter().map(|rgb| rgb[it]).sum::<f64>() / pixels.len() as f64)
+        .map(|it| it.max(1e-5))
 }
 
 fn average(side: &[([f64; 2], [f64; 3])]) -> Option<[f64; 3]> {
