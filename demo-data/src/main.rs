@@ -1,4 +1,4 @@
-//! Rewrites the committed demo pictures and their truths.
+//! Rewrites the committed demo pictures, paints and truths.
 
 use std::path::Path;
 
@@ -7,6 +7,8 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let drawn = tonefast_demo::draw()?;
     std::fs::write(folder.join("low-water.jpg"), drawn.subject)?;
     std::fs::write(folder.join("low-water-easel.jpg"), drawn.easel)?;
+    std::fs::write(folder.join("starter-paints.json"), drawn.starter)?;
+    std::fs::write(folder.join("strips.jpg"), drawn.strips)?;
     std::fs::write(folder.join("truths.json"), drawn.truths)?;
     Ok(())
 }

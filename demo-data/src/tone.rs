@@ -12,6 +12,18 @@ pub(crate) fn lightness(y: f64) -> f64 {
     if y > 216.0 / 24389.0 { 116.0 * libm::cbrt(y) - 16.0 } else { 24389.0 / 27.0 * y }
 }
 
+/// CIELAB of a linear sRGB colour under D65 (CIE 15:2018; the matrix of IEC 61966-2-1, whose rows add up to the white).
+pub(crate) fn lab(rgb: [f64; 3]) -> [f64; 3] {
+    const XYZ: [[f64; 3]; 3] = [
+        [0.412_391, 0.357_584, 0.180_481],
+        [0.212_639, 0.715_169, 0.072_192],
+        [0.019_331, 0.119_195, 0.950_532],
+    ];
+    // `lightness` is 116 f - 16 of each.
+    let [x, y, z] = XYZ.map(|[r, g, b]| lightness((r * rgb[0] + g * rgb[1] + b * rgb[2]) / (r + g + b)));
+    [y, 500.0 / 116.0 * (x - y), 200.0 / 116.0 * (y - z)]
+}
+
 /// The inverse of [`lightness`].
 pub(crate) fn luminance_of(lightness: f32) -> f32 {
     if lightness > 8.0 {
@@ -39,6 +51,17 @@ mod tests {
         for (y, expected) in [(0.18, 49.496), (0.5, 76.069), (0.9, 95.997), (1.0, 100.0), (0.0, 0.0)] {
             assert!((lightness(y) - expected).abs() < 0.001, "{y}");
             assert!((luminance_of(expected as f32) - y as f32).abs() < 1e-4, "{y}");
+        }
+    }
+
+    /// sRGB's blue is L* 32.301, a* 79.19, b* -107.86 (colour-science 0.4.7); greys have no tint.
+    #[test]
+    fn lab_follows_cie_15() {
+        for (rgb, expected) in [([0.0, 0.0, 1.0], [32.301, 79.19, -107.86]), ([0.18; 3], [49.496, 0.0, 0.0])]
+        {
+            for (got, expected) in lab(rgb).into_iter().zip(expected) {
+                assert!((got - expected).abs() < 0.01, "{rgb:?}: {got} for {expected}");
+            }
         }
     }
 

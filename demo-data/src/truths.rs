@@ -3,21 +3,28 @@
 //! Places are pixels of the upright picture, origin at its top left corner, pixel centres at halves.
 //! Tones are L* under D65, from mean linear Y before JPEG; bands are five even ones, band 1 (80–100) first.
 
+mod strips;
+
+pub use strips::{StepTruth, StripTruth, StripsTruths};
+
 use serde::{Deserialize, Serialize};
 
 use crate::canvas::Canvas;
 use crate::easel::{self, BARE_SPOT, CARD, PAINTED, PAPER_PLACE};
 use crate::painting::MISTAKES;
+use crate::strips::Sheet;
 use crate::tone::{lightness, luminance};
 use crate::vector::V3;
 
-/// The truths of both pictures.
+/// The truths of all pictures.
 #[derive(Debug, Serialize, Deserialize)]
 pub struct Truths {
     /// Of `low-water.jpg`.
     pub subject: SubjectTruths,
     /// Of `low-water-easel.jpg`.
     pub easel: EaselTruths,
+    /// Of `strips.jpg`.
+    pub strips: StripsTruths,
 }
 
 /// A disc in a picture.
@@ -116,8 +123,12 @@ const VIVID: Place = ("scarlet buoy", 1125.0, 1450.0, 26.0);
 const MISTAKEN: [(f32, f32, f32); 3] = [(600.0, 890.0, 14.0), (1120.0, 950.0, 14.0), (810.0, 765.0, 12.0)];
 
 impl Truths {
-    pub(crate) fn of(subject: &Canvas, easel: &Canvas) -> Self {
-        Self { subject: of_subject(subject), easel: of_easel(subject, easel) }
+    pub(crate) fn of(subject: &Canvas, easel: &Canvas, sheet: &Sheet) -> Self {
+        Self {
+            subject: of_subject(subject),
+            easel: of_easel(subject, easel),
+            strips: StripsTruths::of(sheet),
+        }
     }
 }
 
