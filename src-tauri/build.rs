@@ -58,6 +58,7 @@ const COMMANDS: &[&str] = &[
     "hand_out_paints",
     "choose_paints",
     "take_in_paints",
+    "take_starter_paints",
     "find_strips",
     "mark_strip",
     "find_swatch",

@@ -118,6 +118,7 @@ pub fn run() {
             paint::hand_out_paints,
             paint::choose_paints,
             paint::take_in_paints,
+            paint::take_starter_paints,
             strip::find_strips,
             strip::mark_strip,
             strip::find_swatch,

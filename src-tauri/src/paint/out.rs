@@ -59,6 +59,12 @@ pub(crate) async fn take_in_paints(offer: u32, shell: State<'_, Shell>) -> Resul
     take_in(&shell, bytes).await
 }
 
+/// Takes in the starter box of invented paints, once.
+#[tauri::command]
+pub(crate) async fn take_starter_paints(shell: State<'_, Shell>) -> Result<Vec<PaintInfo>, Error> {
+    take_in(&shell, tonefast_demo::STARTER_PAINTS.to_vec()).await
+}
+
 async fn take_in(shell: &Shell, bytes: Vec<u8>) -> Result<Vec<PaintInfo>, Error> {
     in_studio(shell, move |studio| {
         let paints = PaintBox::read(&bytes).map_err(|error| StudioError::Refused(error.to_string()))?;

@@ -3,12 +3,15 @@
 /** The studio's name for them. */
 export const SETTINGS = 'check';
 
-type Kept = { sun: boolean; ladder: 'left' | 'right'; turned: boolean; letterKeys: boolean; spotSize: number; paper: number };
+type Kept = { sun: boolean; ladder: 'left' | 'right'; turned: boolean; letterKeys: boolean; spotSize: number; paper: number; dab: Dab };
+
+/** What a test dab was meant for last: a paint, a step of it, and whether it was wet. */
+export type Dab = { paint: number | null; step: number; wet: boolean };
 
 /** L* of white watercolour paper, unless it was measured otherwise (common practice). */
 export const USUAL_PAPER = 94.5;
 
-const FIRST: Kept = { sun: false, ladder: 'right', turned: false, letterKeys: true, spotSize: 2, paper: USUAL_PAPER };
+const FIRST: Kept = { sun: false, ladder: 'right', turned: false, letterKeys: true, spotSize: 2, paper: USUAL_PAPER, dab: { paint: null, step: 5, wet: false } };
 
 export class Settings {
   #kept: Kept = $state({ ...FIRST });
@@ -68,6 +71,14 @@ export class Settings {
     this.#keep({ paper });
   }
 
+  /** What a test dab was meant for last. */
+  get dab(): Dab {
+    return this.#kept.dab;
+  }
+  set dab(dab: Dab) {
+    this.#keep({ dab });
+  }
+
   #keep(change: Partial<Kept>): void {
     Object.assign(this.#kept, change);
     this.#keepIt(JSON.stringify(this.#kept));
@@ -81,7 +92,9 @@ function read(text: string | undefined): Kept {
     if (typeof kept !== 'object' || kept === null) return { ...FIRST };
     const same = Object.entries(kept).filter(([key, value]) => key in FIRST && typeof value === typeof FIRST[key as keyof Kept]);
     const merged = { ...FIRST, ...Object.fromEntries(same) };
-    return { ...merged, ladder: merged.ladder === 'left' ? 'left' : 'right' };
+    const { paint, step, wet } = { ...FIRST.dab, ...merged.dab };
+    const dab = { paint: typeof paint === 'number' ? paint : null, step: typeof step === 'number' ? step : FIRST.dab.step, wet: wet === true };
+    return { ...merged, dab, ladder: merged.ladder === 'left' ? 'left' : 'right' };
   } catch {
     return { ...FIRST };
   }

@@ -11,14 +11,16 @@ import { LARGEST_RADIUS } from '../../state/patches';
 import { PhotoState } from '../../state/photo.svelte';
 import { type Pin, Pins, SPOT_SIZES, spotRadius } from '../../state/pins.svelte';
 import type { Settings } from '../../state/settings.svelte';
+import { PaintBox } from '../../state/paints.svelte';
 import type { StudioState } from '../../state/studio.svelte';
 import { type Point, type Size, Viewport } from '../../state/viewport.svelte';
 import type { BandsSetting, CircumstancesTold, ErrorInfo, FrameCorners, KeptInfo, PhotoInfo } from '../../wire/generated';
 import * as shell from '../../wire/invoke';
+import { Strips } from './strips.svelte';
 import { type NumberOf, numberOf } from './words';
 
 /** What lies over the foot of the screen, when it was asked for. */
-export type SheetName = 'pin' | 'bands' | 'squint' | 'frame' | 'light' | 'about' | 'sources' | 'more' | 'camera' | 'paper';
+export type SheetName = 'pin' | 'bands' | 'squint' | 'frame' | 'light' | 'about' | 'sources' | 'more' | 'camera' | 'paper' | 'strips' | 'match';
 
 export class Check {
   readonly settings: Settings;
@@ -35,6 +37,10 @@ export class Check {
   readonly photoPins = new Pins();
   readonly photoMeasures = new Measures((thrown) => this.fail(thrown));
   readonly livePins = new Pins();
+  readonly paints = new PaintBox();
+  readonly strips = new Strips();
+  /** The pin whose tone paints are asked for. */
+  matched = $state<string | null>(null);
 
   sheet = $state<SheetName | null>(null);
   error = $state.raw<ErrorInfo | null>(null);
@@ -146,6 +152,7 @@ export class Check {
     this.photoMeasures.clear();
     this.frame.restart();
     this.light.restart();
+    this.strips.restart();
     this.crosshair = null;
     this.rung = this.edge = null;
     this.viewport.show(info);
@@ -161,6 +168,7 @@ export class Check {
       this.photoPins.turn(quarters, before.width, before.height);
       this.frame.turn(quarters);
       this.light.turn(quarters, before.width, before.height);
+      this.strips.restart();
       this.crosshair = null;
       this.viewport.show(info);
       await (this.light.isTold ? this.relight() : this.setBands(this.bands.setting));
@@ -285,6 +293,13 @@ export class Check {
     if (this.pins.selected) this.pins.select(null);
   }
 
+  /** Asks which paints have a pin's tone. */
+  match(letter: string): void {
+    this.close();
+    this.matched = letter;
+    this.sheet = 'match';
+  }
+
   selectPin(letter: string): void {
     this.close();
     this.pins.select(letter);
@@ -316,6 +331,10 @@ export class Check {
     }
     if (this.sheet === 'paper') {
       this.live.tapPaper(spot.x, spot.y, this.radiusOf(this.settings.spotSize));
+      return;
+    }
+    if (this.sheet === 'strips') {
+      void this.strips.tap(at).catch((thrown: unknown) => this.fail(thrown));
       return;
     }
     const selected = this.pins.selected;
