@@ -1,10 +1,10 @@
 //! A photographed strip: swatches of one paint in several strengths on paper, found, put in order and measured.
 //!
-//! The picture is looked at small. `ground.rs` tells what bare paper would be everywhere, `blobs.rs` what is painted,
-//! `chain.rs` which of it lies in one line, and `profile.rs` walks along that line, against the paper beside it, and
-//! finds where one step ends. `swatch.rs` reads a swatch's middle, found or marked by hand (`by_hand.rs`), against the
-//! paper beside it: dark edges, beads and pencil lie outside. `spacing.rs` says what the steps tell together. Steps
-//! count from the lighter end.
+//! The picture is looked at small. `ground.rs` tells what bare paper would be everywhere and `sheet.rs` follows it
+//! through shadows, `blobs.rs` what is painted, `chain.rs` which of it lies in one line, and `profile.rs` walks along that
+//! line and finds where one step ends. `swatch.rs` reads a swatch's middle, found or marked by hand (`by_hand.rs`),
+//! against the paper beside it: dark edges, beads and pencil lie outside. `spacing.rs` says what the steps tell
+//! together. Steps count from the lighter end.
 //!
 //! Out of scope: what paint it is.
 

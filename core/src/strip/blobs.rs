@@ -31,6 +31,16 @@ pub(super) struct Blob {
     pub(super) varies: bool,
 }
 
+/// What a pixel that is not painted belongs to.
+#[derive(Clone, Copy)]
+enum Beside {
+    Sheet,
+    /// Too small for a sheet.
+    Other,
+    /// Too small for anything: paper shows through.
+    Hole,
+}
+
 /// The least difference from paper that is paint: what an eye sees of two that lie side by side.
 const LEAST: f32 = 1.8;
 
@@ -40,7 +50,7 @@ const NOISES: f32 = 4.0;
 /// What is further away, in ΔE*ab, is no paper however noisy.
 const MAY_BE_PAPER: f32 = 6.0;
 
-/// A patch whose ends differ by so much in ΔE*ab from paper holds several steps: a hand-painted swatch changes by less from end to end.
+/// A patch whose ends differ by so much in CIE94's ΔE holds several steps: a hand-painted swatch changes by less from end to end.
 const VARIES: f64 = 5.0;
 
 /// A patch must have this part of the picture.
@@ -79,16 +89,19 @@ impl Painted {
         open(&mut mask, small.columns, small.rows);
         let least = (SMALLEST * away.len() as f64) as usize;
         let bare: Vec<bool> = mask.iter().map(|painted| !painted).collect();
-        let mut on_sheet = vec![false; away.len()];
+        let mut beside = vec![Beside::Hole; away.len()];
         for part in pieces(&bare, small.columns, small.rows) {
-            if part.len() as f64 > SHEET * away.len() as f64 {
-                part.into_iter().for_each(|at| on_sheet[at] = true);
-            }
+            let what = match part.len() {
+                size if size as f64 > SHEET * away.len() as f64 => Beside::Sheet,
+                size if size > least => Beside::Other,
+                _ => Beside::Hole,
+            };
+            part.into_iter().for_each(|at| beside[at] = what);
         }
         let blobs = pieces(&mask, small.columns, small.rows)
             .into_iter()
-            .filter(|piece| piece.len() > least && lies_on(piece, &mask, &on_sheet, small))
-            .map(|piece| Blob::of(&piece, small.columns, &lab, &away))
+            .filter(|piece| piece.len() > least && lies_on_sheet(piece, &mask, &beside, small))
+            .map(|piece| Blob::of(&piece, small.columns, &lab))
             .filter(|blob| blob.is_filled())
             .collect();
         Self { away, threshold, blobs }
@@ -96,7 +109,7 @@ impl Painted {
 }
 
 impl Blob {
-    fn of(piece: &[usize], columns: usize, lab: &[[f64; 3]], away: &[f32]) -> Self {
+    fn of(piece: &[usize], columns: usize, lab: &[[f64; 3]]) -> Self {
         let pixels: Vec<[f64; 2]> =
             piece.iter().map(|at| [(at % columns) as f64, (at / columns) as f64]).collect();
         let count = piece.len() as f64;
@@ -114,15 +127,12 @@ impl Blob {
         let end = |sign: f64| {
             let there = |at: &usize| sign * dot(sub(pixels[*at], centre), axis) > half.0 / 3.0;
             let third: Vec<usize> = (0..piece.len()).filter(there).map(|at| piece[at]).collect();
-            let mean = |of: &dyn Fn(usize) -> f64| {
-                third.iter().map(|&at| of(at)).sum::<f64>() / third.len().max(1) as f64
-            };
-            (mean(&|at| 100.0 - lab[at][0]), mean(&|at| f64::from(away[at])))
+            [0, 1, 2].map(|it| third.iter().map(|&at| lab[at][it]).sum::<f64>() / third.len().max(1) as f64)
         };
         let (start, end) = (end(-1.0), end(1.0));
-        let varies = (end.0 - start.0).abs().max((end.1 - start.1).abs()) > VARIES;
-        let all = (start.0 + end.0) / 2.0;
-        let depths = if varies { (start.0, end.0) } else { (all, all) };
+        let varies = seen_apart(start, end) > VARIES;
+        let all = 100.0 - (start[0] + end[0]) / 2.0;
+        let depths = if varies { (100.0 - start[0], 100.0 - end[0]) } else { (all, all) };
         Self { pixels, centre, axis, half, tint, depths, varies }
     }
 
@@ -263,24 +273,21 @@ fn pieces(mask: &[bool], columns: usize, rows: usize) -> Vec<Vec<usize>> {
 }
 
 /// Whether a piece is surrounded by the sheet, and no part of what lies about it.
-fn lies_on(piece: &[usize], mask: &[bool], sheet: &[bool], small: &Small) -> bool {
-    let (columns, rows) = (small.columns, small.rows);
+fn lies_on_sheet(piece: &[usize], mask: &[bool], beside: &[Beside], small: &Small) -> bool {
     let (mut on, mut off) = (0, 0);
     for &at in piece {
-        let (column, row) = (at % columns, at / columns);
-        let sides = [
-            (column > 0).then(|| at - 1),
-            (column + 1 < columns).then(|| at + 1),
-            (row > 0).then(|| at - columns),
-            (row + 1 < rows).then(|| at + columns),
-        ];
-        for side in sides {
-            match side {
-                Some(side) if mask[side] => {}
-                Some(side) if sheet[side] => on += 1,
-                _ => off += 1,
+        let mut sides = 0;
+        for side in small.sides(at) {
+            sides += 1;
+            match beside[side] {
+                _ if mask[side] => {}
+                Beside::Sheet => on += 1,
+                Beside::Other => off += 1,
+                Beside::Hole => {}
             }
         }
+        // Beyond the picture nothing is seen.
+        off += 4 - sides;
     }
     f64::from(on) > ON_PAPER * f64::from(on + off)
 }

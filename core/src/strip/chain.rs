@@ -143,7 +143,11 @@ fn lines(blobs: &[Blob], links: &[Link], free: &[bool], direction: [f64; 2]) -> 
                 }
             }
         }
-        lines.extend(Line::of(blobs, members, direction));
+        match Line::of(blobs, members.clone(), direction) {
+            Some(line) => lines.push(line),
+            // A patch of several steps may be a strip without what happens to lie before its end.
+            None => lines.extend(members.into_iter().filter_map(|at| Line::of(blobs, vec![at], direction))),
+        }
     }
     lines
 }

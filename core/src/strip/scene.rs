@@ -4,15 +4,23 @@
 use crate::photo::{OpenOptions, Photo};
 use crate::random::Random;
 use crate::{Progress, lightness_from_y};
+use rayon::prelude::*;
 
 /// Absorption and scattering of three channels, after Curtis et al. 1997, "Computer-Generated Watercolor".
-pub(super) const PIGMENTS: [([f64; 3], [f64; 3]); 5] = [
+pub(super) const PIGMENTS: [([f64; 3], [f64; 3]); 11] = [
     // French ultramarine, quinacridone rose, hansa yellow, burnt umber, phthalo green.
     ([0.86, 0.86, 0.06], [0.005, 0.005, 0.09]),
     ([0.22, 1.47, 0.57], [0.05, 0.003, 0.03]),
     ([0.06, 0.21, 1.78], [0.50, 0.88, 0.009]),
     ([0.74, 1.54, 2.10], [0.09, 0.09, 0.004]),
     ([1.55, 0.47, 0.63], [0.01, 0.05, 0.035]),
+    // Indian red, cadmium yellow, hooker's green, cerulean blue, cadmium red, brilliant orange.
+    ([0.46, 1.07, 1.50], [1.28, 0.38, 0.21]),
+    ([0.10, 0.36, 3.45], [0.97, 0.65, 0.007]),
+    ([1.62, 0.61, 1.64], [0.01, 0.012, 0.003]),
+    ([1.52, 0.32, 0.25], [0.06, 0.26, 0.40]),
+    ([0.14, 1.08, 1.68], [0.77, 0.015, 0.018]),
+    ([0.13, 0.81, 3.45], [0.005, 0.009, 0.007]),
 ];
 
 /// Luminance of paper of L* 94.53.
@@ -28,8 +36,24 @@ pub(super) struct Scene {
     pub(super) light: [f64; 3],
     pub(super) falls: (f64, f64),
     pub(super) noise: f64,
-    /// A shadow's edge across the board, at this part of its width, and the light in it.
-    pub(super) shadow: Option<(f64, f64)>,
+    pub(super) shadow: Option<Shadow>,
+    /// How much lighter and darker cockled paper is.
+    pub(super) cockled: f64,
+    /// The sheet's margin on the board, and the reflectance of the table about it.
+    pub(super) table: Option<(f64, [f64; 3])>,
+}
+
+/// A shadow on the board.
+#[derive(Clone, Copy)]
+pub(super) struct Shadow {
+    /// Where its edge crosses, as a part of the board's width, at the top.
+    pub(super) edge: f64,
+    /// How far the edge leans: this much further to the right at the bottom.
+    pub(super) leans: f64,
+    /// How broad the edge is.
+    pub(super) soft: f64,
+    /// Light in it.
+    pub(super) light: f64,
 }
 
 /// A strip on the board.
@@ -44,6 +68,8 @@ pub(super) struct Drawn {
     pub(super) gap: f64,
     /// How rough it is: granulation, and uneven edges.
     pub(super) rough: f64,
+    /// Whether a number is written below each step.
+    pub(super) numbered: bool,
 }
 
 impl Drawn {
@@ -75,26 +101,25 @@ impl Scene {
         let (columns, rows) = self.size;
         let mut random = Random::new(seed);
         let grain: Vec<f64> = (0..GRAIN * GRAIN).map(|_| random.within((-1.0, 1.0))).collect();
-        let mut codes = Vec::with_capacity(3 * columns * rows);
-        for row in 0..rows {
-            for column in 0..columns {
+        let lights: Vec<[f64; 3]> = (0..columns * rows)
+            .into_par_iter()
+            .map(|at| {
                 let mut sum = [0.0; 3];
-                for (dx, dy) in [(0.25, 0.25), (0.75, 0.25), (0.25, 0.75), (0.75, 0.75)] {
-                    let there = self.seen(
-                        (column as f64 + dx) / columns as f64,
-                        (row as f64 + dy) / rows as f64,
-                        &grain,
-                    );
+                for (dx, dy) in [(0.25, 0.25), (0.75, 0.75)] {
+                    let (x, y) = ((at % columns) as f64 + dx, (at / columns) as f64 + dy);
+                    let there = self.seen(x / columns as f64, y / rows as f64, &grain);
                     for channel in 0..3 {
-                        sum[channel] += there[channel] / 4.0;
+                        sum[channel] += there[channel] / 2.0;
                     }
                 }
-                for light in sum {
-                    // Shot noise grows with the root of light.
-                    let noisy = light + self.noise * libm::sqrt(light.max(0.0)) * random.normal();
-                    codes.push((255.0 * encoded(noisy.clamp(0.0, 1.0))).round() as u8);
-                }
-            }
+                sum
+            })
+            .collect();
+        let mut codes = Vec::with_capacity(3 * columns * rows);
+        for light in lights.into_iter().flatten() {
+            // Shot noise grows with the root of light.
+            let noisy = light + self.noise * libm::sqrt(light.max(0.0)) * random.normal();
+            codes.push((255.0 * encoded(noisy.clamp(0.0, 1.0))).round() as u8);
         }
         let mut jpeg = Vec::new();
         jpeg_encoder::Encoder::new(&mut jpeg, 90)
@@ -108,13 +133,27 @@ impl Scene {
         let [a, b, c, d, e, f, g, h] = self.look;
         let w = g * x + h * y + 1.0;
         let (u, v) = ((a * x + b * y + c) / w, (d * x + e * y + f) / w);
-        let surface = self.strips.iter().find_map(|strip| strip.at(u, v, grain)).unwrap_or([PAPER; 3]);
-        let falls = 1.0 - self.falls.0 * x - self.falls.1 * y;
-        let shade = match self.shadow {
-            Some((edge, light)) if u > edge => light,
-            _ => 1.0,
+        let off_sheet = |margin: f64| (u - 0.5).abs().max((v - 0.5).abs()) > 0.5 - margin;
+        let surface = match self.table {
+            Some((margin, table)) if off_sheet(margin) => {
+                // A board's grain runs across.
+                table.map(|reflectance| {
+                    reflectance * (1.0 + 0.12 * smooth(grain, 4.0 * u + 9.0, 50.0 * v + 9.0))
+                })
+            }
+            _ => self.strips.iter().find_map(|strip| strip.at(u, v, grain)).unwrap_or([PAPER; 3]),
         };
-        [0, 1, 2].map(|channel| surface[channel] * self.light[channel] * falls * shade)
+        let falls = 1.0 - self.falls.0 * x - self.falls.1 * y;
+        let shade = self.shadow.map_or(1.0, |shadow| shadow.at(u, v));
+        let cockled = 1.0 + self.cockled * smooth(grain, 5.0 * u + 3.0, 5.0 * v + 3.0);
+        [0, 1, 2].map(|channel| surface[channel] * self.light[channel] * falls * shade * cockled)
+    }
+}
+
+impl Shadow {
+    fn at(&self, u: f64, v: f64) -> f64 {
+        let into = (u - self.edge - self.leans * v) / self.soft.max(1e-6);
+        1.0 - (1.0 - self.light) * (into + 0.5).clamp(0.0, 1.0)
     }
 }
 
@@ -124,6 +163,9 @@ impl Drawn {
         let across = (v - self.corner.1) / self.breadth + ragged(u, 3.3);
         let along = (u - self.corner.0) / self.length * self.loads.len() as f64;
         let along = along + 0.6 * ragged(v * 2.0, 7.7);
+        if self.numbered && self.is_number(u, v) {
+            return Some([0.35 * PAPER; 3]);
+        }
         if !(0.0..1.0).contains(&across) || !(0.0..self.loads.len() as f64).contains(&along) {
             return None;
         }
@@ -138,6 +180,18 @@ impl Drawn {
         let gathered = if edge < 0.04 { 1.0 + 0.3 * self.rough } else { 1.0 };
         let granular = 1.0 + 0.12 * self.rough * smooth(grain, 260.0 * u, 260.0 * v);
         Some(over_paper(self.pigment, self.loads[step] * gathered * granular))
+    }
+
+    /// A ring with a stroke, as a written number is.
+    fn is_number(&self, u: f64, v: f64) -> bool {
+        let step = self.length / self.loads.len() as f64;
+        let along = (u - self.corner.0).rem_euclid(step) - step / 2.0;
+        let down = v - self.corner.1 - 1.35 * self.breadth;
+        let within = (0.0..self.length).contains(&(u - self.corner.0));
+        let size = 0.12 * self.breadth;
+        let radius = libm::hypot(along, down);
+        within
+            && (radius < size && radius > 0.75 * size || along.abs() < 0.12 * size && down.abs() < 1.5 * size)
     }
 }
 
