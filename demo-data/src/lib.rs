@@ -5,7 +5,8 @@
 //! - `low-water.jpg`, the subject: upright 3:4, stored on its side with EXIF orientation 6 and no other tag;
 //! - `low-water-easel.jpg`: a watercolour of it, taped to a board on an easel, a grey card (18 %) clipped above.
 //!   Its hues are free, its tones are the subject's but for three mistakes made on purpose;
-//! And on the harbour's painter's table:
+//!
+//! And on a table indoors:
 //!
 //! - `starter-paints.json`: a box of invented paints, with strips of each, as the app takes paints in;
 //! - `strips.jpg`: three strips of these paints on a sheet of paper;

@@ -9,8 +9,8 @@ mod record;
 use crate::noise::SplitMix64;
 use crate::tone::lab;
 pub(crate) use hand::Hand;
+use palette::Strip;
 pub(crate) use palette::{InventedPaint, PAINTS};
-use palette::{Strip, Strips};
 use record::{AboutRecord, BoxRecord, PaintRecord, StepRecord, StripRecord};
 
 /// L* of the paper that everything is painted on.
@@ -32,9 +32,13 @@ const STRONGER: f32 = 1.6;
 
 /// The text of `starter-paints.json`.
 pub(crate) fn written() -> Result<String, serde_json::Error> {
-    let paints = PAINTS.iter().enumerate().map(|(at, paint)| record(paint, 0x57a2_7e20 + 16 * at as u64));
-    let starter = BoxRecord { schema: "tonefast paints", version: 1, paints: paints.collect() };
+    let starter = BoxRecord { schema: "tonefast paints", version: 1, paints: records().collect() };
     Ok(serde_json::to_string_pretty(&starter)? + "\n")
+}
+
+/// One of each of [`PAINTS`]; each strip has a seed of its own.
+fn records() -> impl Iterator<Item = PaintRecord> {
+    PAINTS.iter().zip((0x57a2_7e20..).step_by(16)).map(|(paint, seed)| record(paint, seed))
 }
 
 fn record(paint: &InventedPaint, seed: u64) -> PaintRecord {
@@ -48,8 +52,7 @@ fn record(paint: &InventedPaint, seed: u64) -> PaintRecord {
         granulating: paint.granulation > 0.0,
         staining: paint.staining,
     };
-    let strips: Strips = paint.strips;
-    let strips = strips.iter().zip(seed..).map(|(strip, seed)| painted(paint, strip, seed)).collect();
+    let strips = paint.strips.iter().zip(seed..).map(|(strip, seed)| painted(paint, strip, seed)).collect();
     PaintRecord { about, strips }
 }
 
@@ -68,7 +71,7 @@ fn painted(paint: &InventedPaint, strip: &Strip, seed: u64) -> StripRecord {
     let steps: Vec<StepRecord> = thicknesses
         .into_iter()
         .map(|thickness| {
-            let [lightness, a, b] = lab(paint.layer.over(PAPER, thickness));
+            let [lightness, a, b] = lab(paint.shown(thickness));
             let lightness = hundredths(lightness + read());
             let tint = [a + read(), b + read()].map(hundredths);
             StepRecord { lightness, plus_minus: hundredths(plus_minus(lightness)), tint }
@@ -95,7 +98,7 @@ fn painted(paint: &InventedPaint, strip: &Strip, seed: u64) -> StripRecord {
 /// to a third.
 fn plus_minus(lightness: f64) -> f64 {
     let below = (PAPER_LIGHTNESS - lightness) / PAPER_LIGHTNESS;
-    0.5 + 13.0 * below * (1.0 - 0.62 * below)
+    0.5 + 14.5 * below * (1.0 - 0.62 * below)
 }
 
 fn hundredths(of: f64) -> f64 {
@@ -106,16 +109,9 @@ fn hundredths(of: f64) -> f64 {
 mod tests {
     use super::*;
 
-    fn strips() -> Vec<(&'static InventedPaint, StripRecord)> {
-        let numbered = PAINTS.iter().enumerate();
-        numbered
-            .flat_map(|(at, paint)| {
-                record(paint, 0x57a2_7e20 + 16 * at as u64)
-                    .strips
-                    .into_iter()
-                    .map(move |strip| (paint, strip))
-            })
-            .collect()
+    fn strips() -> Vec<(&'static str, StripRecord)> {
+        let named = |paint: PaintRecord| paint.strips.into_iter().map(move |strip| (paint.about.name, strip));
+        records().flat_map(named).collect()
     }
 
     /// Yellows have a short range and dark blues a long one (common practice): by three times and more.
@@ -123,7 +119,7 @@ mod tests {
     fn a_yellow_stays_light_and_a_blue_goes_dark() {
         let range = |name: &str| {
             let strips = strips();
-            let (_, strip) = strips.iter().find(|(paint, _)| paint.name == name).unwrap();
+            let (_, strip) = strips.iter().find(|(paint, _)| *paint == name).unwrap();
             strip.steps[0].lightness - strip.steps[strip.steps.len() - 1].lightness
         };
         assert!(
@@ -137,14 +133,10 @@ mod tests {
     /// L* lies between black and the paper, and the darker end comes last.
     #[test]
     fn each_strip_runs_from_light_to_dark() {
-        for (paint, strip) in strips() {
+        for (name, strip) in strips() {
             let tones: Vec<f64> = strip.steps.iter().map(|step| step.lightness).collect();
-            assert!(
-                tones.iter().all(|tone| (5.0..PAPER_LIGHTNESS).contains(tone)),
-                "{} {tones:?}",
-                paint.name
-            );
-            assert!(tones[0] > tones[tones.len() - 1] + 8.0, "{} {tones:?}", paint.name);
+            assert!(tones.iter().all(|tone| (5.0..PAPER_LIGHTNESS).contains(tone)), "{name} {tones:?}");
+            assert!(tones[0] > tones[tones.len() - 1] + 8.0, "{name} {tones:?}");
         }
     }
 

@@ -125,7 +125,7 @@ impl Sheet {
                 .map(|swatch| swatch.thickness_at(x, y, tooth * paint.granulation, tooth))
                 .sum();
             if thickness > 0.0 {
-                let [r, g, b] = paint.layer.over(PAPER, thickness);
+                let [r, g, b] = paint.shown(thickness);
                 return v3(r as f32, g as f32, b as f32);
             }
         }

@@ -1,6 +1,6 @@
 //! How unevenly a hand paints.
 
-use super::{InventedPaint, PAPER};
+use super::InventedPaint;
 use crate::noise::SplitMix64;
 
 /// A hand, the same for the same seed.
@@ -40,12 +40,12 @@ impl Hand {
             .collect();
         places.sort_by(f64::total_cmp);
         let wanted = places.into_iter().map(|place| light + (dark - stronger - light) * place);
-        wanted.map(|lightness| paint.layer.thickness_for(PAPER, lightness)).collect()
+        wanted.map(|lightness| paint.thickness_for(lightness)).collect()
     }
 
     /// Thicknesses of 1, 2, 3 … layers of a wash that alone has the tone `lightness`.
     pub(crate) fn layers(&mut self, paint: &InventedPaint, count: usize, lightness: f64) -> Vec<f64> {
-        let one = paint.layer.thickness_for(PAPER, lightness);
+        let one = paint.thickness_for(lightness);
         (1..=count)
             .map(|layers| one * layers as f64 * (1.0 + self.within(LAYER_OFF) / layers as f64))
             .collect()

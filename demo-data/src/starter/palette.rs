@@ -3,7 +3,14 @@
 //! Absorption and scattering of most are rows of the table in C. J. Curtis et al., *Computer-Generated Watercolor*
 //! (SIGGRAPH 1997); those of the violet and the ochre are made up, and the grey is a mixture of two.
 
+use super::PAPER;
 use crate::layer::Layer;
+use crate::tone::lab;
+
+/// Light that the surface of paint or paper throws back before it has met any pigment: the darkest bands of measured
+/// watercolours show .03 to .04 of the light (Chen et al. 2019, arXiv:1904.00275). So no paint is as vivid as its
+/// layer alone.
+const SURFACE: f64 = 0.03;
 
 /// A paint that nobody makes.
 pub(crate) struct InventedPaint {
@@ -18,10 +25,28 @@ pub(crate) struct InventedPaint {
     pub(crate) granulation: f32,
     pub(crate) transparent: bool,
     pub(crate) staining: bool,
-    pub(super) strips: Strips,
+    pub(super) strips: &'static [Strip],
 }
 
-pub(super) type Strips = &'static [Strip];
+impl InventedPaint {
+    /// Linear reflectance of `thickness` of it on the paper.
+    pub(crate) fn shown(&self, thickness: f64) -> [f64; 3] {
+        let inner = self.layer.over((PAPER - SURFACE) / (1.0 - SURFACE), thickness);
+        inner.map(|inner| SURFACE + (1.0 - SURFACE) * inner)
+    }
+
+    /// The thickness at which it has the tone `lightness`; as thick as paint gets, if it can't be so dark.
+    pub(crate) fn thickness_for(&self, lightness: f64) -> f64 {
+        const THICKEST: f64 = 24.0;
+        const HALVINGS: usize = 40;
+        let (mut thin, mut thick) = (0.0, THICKEST);
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (thin + thick);
+            if lab(self.shown(middle))[0] > lightness { thin = middle } else { thick = middle }
+        }
+        0.5 * (thin + thick)
+    }
+}
 
 /// A strip that was painted of it.
 pub(super) struct Strip {
@@ -96,7 +121,7 @@ pub(crate) const PAINTS: [InventedPaint; 11] = [
     InventedPaint {
         name: "Demo rose",
         layer: ROSE,
-        reach: (92.0, 31.0),
+        reach: (92.0, 35.0),
         transparent: true,
         staining: true,
         strips: &[FIRST, AGAIN],
@@ -105,7 +130,7 @@ pub(crate) const PAINTS: [InventedPaint; 11] = [
     InventedPaint {
         name: "Demo violet",
         layer: layer([0.92, 1.62, 0.38], [0.006, 0.004, 0.03]),
-        reach: (91.0, 18.0),
+        reach: (91.0, 24.5),
         transparent: true,
         staining: true,
         ..PLAIN
@@ -114,7 +139,7 @@ pub(crate) const PAINTS: [InventedPaint; 11] = [
         name: "Demo blue",
         pigments: "PB29",
         layer: BLUE,
-        reach: (91.0, 26.0),
+        reach: (91.0, 28.0),
         granulation: 0.8,
         transparent: true,
         strips: &[FIRST, WET_AND_DRY],
@@ -146,7 +171,7 @@ pub(crate) const PAINTS: [InventedPaint; 11] = [
     InventedPaint {
         name: "Demo earth",
         layer: layer([0.74, 1.54, 2.10], [0.09, 0.09, 0.004]),
-        reach: (90.5, 24.0),
+        reach: (90.5, 27.0),
         granulation: 0.6,
         transparent: true,
         strips: &[FIRST, AGAIN],
@@ -156,7 +181,7 @@ pub(crate) const PAINTS: [InventedPaint; 11] = [
         name: "Demo grey",
         mixed_of: "Demo green + Demo rose",
         layer: GREEN.mixed(&ROSE, 0.45),
-        reach: (91.0, 22.0),
+        reach: (91.0, 25.0),
         transparent: true,
         ..PLAIN
     },

@@ -40,9 +40,12 @@ impl Swatch {
         let smooth = ROUND - (ox * ox + oy * oy).sqrt() - (beside.max(below) + ROUND).min(0.0);
         // A brush wavers more along the outside than where it meets the next swatch.
         let free = smoothstep(-4.0, 0.0, below);
-        let wavers = 0.75 * free * noise(self.seed, a * 0.11, b * 0.11)
-            + (0.15 + 0.35 * free) * noise(self.seed + 1000, a * 0.45, b * 0.45);
-        let within = smooth + wavers - 0.22 * tooth;
+        // Now and then it runs dry along one side, and skips the pits.
+        let dry = if self.seed % 4 == 1 { 0.6 * smoothstep(3.0, 0.0, self.half.1 + b) } else { 0.0 };
+        let wavers = 1.0 * free * noise(self.seed, a * 0.055, b * 0.055)
+            + (0.12 + 0.30 * free) * noise(self.seed + 1000, a * 0.2, b * 0.2)
+            + (0.08 + 0.08 * free) * noise(self.seed + 1500, a * 0.7, b * 0.7);
+        let within = smooth + wavers - (0.14 + dry) * (tooth + 0.2);
         let covered = smoothstep(-0.06, 0.14, within);
         if covered <= 0.0 {
             return 0.0;
@@ -51,22 +54,24 @@ impl Swatch {
         let rim = 0.42 * smoothstep(0.95, 0.25, within) - 0.05 * smoothstep(3.2, 1.2, within);
         let bead =
             0.20 * smoothstep(0.62, 0.98, b / self.half.1 + 0.1 * noise(self.seed + 2000, a * 0.09, 0.5));
-        let uneven = 0.10 * fbm(self.seed + 3000, x * 0.05, y * 0.05, 3)
-            + 0.03 * noise(self.seed + 4000, a * 0.05, b * 0.8)
+        let uneven = 0.15 * fbm(self.seed + 3000, x * 0.045, y * 0.045, 4)
+            + 0.025 * fbm(self.seed + 4000, a * 0.04, b * 0.35, 2)
             + 0.05 * b / self.half.1;
-        let grains = 0.24 * settled + 0.05 * tooth;
+        let grains = 0.26 * settled + 0.075 * tooth;
         let load = covered * (1.0 + rim + bead + uneven - grains + self.bloom(a, b));
         self.thickness * f64::from(load.max(0.0))
     }
 
-    /// Where a wet brush touched the drying wash of every fifth swatch, near its end: pale within, a ragged rim.
+    /// Where a wet brush touched the drying wash of some swatches: pale within, a ragged rim.
     fn bloom(&self, a: f32, b: f32) -> f32 {
-        if !self.seed.is_multiple_of(5) {
+        if !self.seed.is_multiple_of(7) {
             return 0.0;
         }
-        let (dx, dy) = (a - 0.45 * self.half.0, b - 0.72 * self.half.1);
-        let ragged = 1.0 + 0.5 * fbm(self.seed + 5000, a * 0.35, b * 0.35, 3);
-        let r = (dx * dx + dy * dy).sqrt() / (4.6 * ragged);
-        0.28 * smoothstep(0.8, 0.97, r) * smoothstep(1.06, 1.0, r) - 0.22 * smoothstep(1.0, 0.7, r)
+        let (dx, dy) = (a - 0.45 * self.half.0, b - 0.84 * self.half.1);
+        let ragged = 1.0
+            + 0.34 * noise(self.seed + 5000, a * 0.16, b * 0.16)
+            + 0.34 * fbm(self.seed + 5100, a * 0.5, b * 0.5, 3);
+        let r = (dx * dx + 1.5 * dy * dy).sqrt() / (4.8 * ragged);
+        0.22 * smoothstep(0.72, 0.96, r) * smoothstep(1.07, 0.99, r) - 0.2 * smoothstep(1.0, 0.45, r)
     }
 }
