@@ -25,7 +25,7 @@ const SURFACE: f64 = 0.0275;
 
 /// What is left of a reflectance at and below [`SURFACE`]. No paint is blacker inside than some thousandths, and a
 /// reading below the surface's own share means less gloss, not less than no light. Chosen with it.
-const BLACKEST: f64 = 0.004;
+pub(crate) const BLACKEST: f64 = 0.004;
 
 /// Halvings of an interval: beyond them f64 has no digits left.
 const HALVINGS: usize = 56;

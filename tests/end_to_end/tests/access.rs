@@ -5,7 +5,7 @@ use std::path::Path;
 
 use serde_json::{Value, json};
 use tempfile::TempDir;
-use tonefast_end_to_end::{App, Error, Pin, Size};
+use tonefast_end_to_end::{App, Error, Pin, Size, demo};
 
 use crate::pictures;
 
@@ -64,6 +64,42 @@ async fn axe_finds_nothing_among_sessions() -> Result<(), Error> {
     app.click("[data-part=side-by-side]").await?;
     app.find("[data-part=share-changes]").await?;
     found.extend(look(&app).await?.into_iter().map(|fault| format!("pair: {fault}")));
+    assert!(found.is_empty(), "{}", found.join("\n"));
+    app.close().await
+}
+
+#[tokio::test]
+async fn axe_finds_nothing_among_paints() -> Result<(), Error> {
+    let app = App::open(&[&demo("strips.jpg")]).await?;
+    app.photo().await?;
+    bring_axe(&app).await?;
+    app.click("[data-part=more]").await?;
+    app.click("[data-part=strips]").await?;
+    app.find("[data-part=strips-sheet] [data-steps]").await?;
+    let mut found = look(&app).await?;
+    app.click("[data-part=done]").await?;
+    app.click("[data-part=more]").await?;
+    app.click("[data-part=paints]").await?;
+    app.find("[data-part=no-paints]").await?;
+    found.extend(look(&app).await?.into_iter().map(|fault| format!("no paints: {fault}")));
+    app.click("[data-part=starter]").await?;
+    app.click(".paints [data-band='3']").await?;
+    app.find("[data-stand-in]").await?;
+    for (opens, shows) in [
+        ("[data-paints-view=ranges]", "[data-bar]"),
+        ("[data-paints-view=bands]", "[data-cell]"),
+        ("[data-paints-view=pairs]", ".paints [data-pair]"),
+        (".paints [data-pair]", "[data-part=over]"),
+    ] {
+        app.click(opens).await?;
+        app.find(shows).await?;
+        found.extend(look(&app).await?.into_iter().map(|fault| format!("{opens}: {fault}")));
+    }
+    app.click("[data-part=passage-sheet] [data-part=done]").await?;
+    app.click("[data-paints-view=ranges]").await?;
+    app.click("[data-paint='Demo yellow']").await?;
+    app.find("[data-part=caution]").await?;
+    found.extend(look(&app).await?.into_iter().map(|fault| format!("a paint: {fault}")));
     assert!(found.is_empty(), "{}", found.join("\n"));
     app.close().await
 }

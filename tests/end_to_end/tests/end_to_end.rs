@@ -5,6 +5,7 @@ mod camera;
 mod check;
 mod light;
 mod offline;
+mod paints;
 mod pictures;
 mod screen;
 mod sessions;

@@ -85,8 +85,10 @@ export class PaintsScreen {
         const there = at.get(id);
         return there?.kind === 'reaches' ? [{ paint: id, step: there.step }] : [];
       });
-      this.washes = washes.slice(0, MOST_PAIRS);
-      this.grid = await wire.pairGrid(this.washes);
+      const some = washes.slice(0, MOST_PAIRS);
+      const grid = await wire.pairGrid(some);
+      this.washes = some;
+      this.grid = grid;
     } catch (thrown) {
       this.fail(thrown);
     }
