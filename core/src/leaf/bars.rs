@@ -1,7 +1,7 @@
 //! Tonal ranges side by side: each paint a bar on one common tone ladder, at true scale.
 
 use super::ladder::apart;
-use super::sheet::{Head, MARGIN, Page, Sheet, SheetForm, TOP, printed};
+use super::sheet::{Head, MARGIN, Page, Sheet, SheetForm, TOP, beginning, printed};
 use super::sketch::{Anchor, Area, Hand, Sketch};
 use super::typefaces::{self, Weight};
 use crate::{Bands, Curve, StudioError};
@@ -82,7 +82,7 @@ fn at(lightness: f64) -> f64 {
 
 /// A name that can be drawn: a paint whose letters the typeface lacks has its number.
 pub(super) fn named(name: &str, number: usize) -> String {
-    let drawable = typefaces::drawable(name);
+    let drawable = beginning(name);
     if drawable.is_empty() { format!("Paint {}", number + 1) } else { drawable }
 }
 
@@ -136,14 +136,10 @@ fn bar(sketch: &mut Sketch, left: f64, bottom: f64, name: &str, curve: &Curve) {
     for line in typefaces::lines(name, room, NAMES, Weight::Bold, 2) {
         lines.push((line, Hand { anchor: Anchor::End, ..Hand::bold(NAMES) }));
     }
-    let said = [
-        curve.turns_at().map(|step| format!("lighter from step {step:.0}")),
-        curve.is_wet().then(|| "read while wet".to_owned()),
-    ];
-    let said = said.into_iter().flatten().collect::<Vec<_>>().join(", ");
-    for line in typefaces::lines(&said, room, NUMBERS, Weight::Regular, 2) {
-        lines.push((line, Hand { anchor: Anchor::End, grey: 0x40, ..Hand::plain(NUMBERS) }));
-    }
+    let turns = curve.turns_at().map(|step| format!("lighter from step {step:.0}"));
+    let wet = curve.is_wet().then(|| "read while wet".to_owned());
+    let hand = Hand { anchor: Anchor::End, grey: 0x40, ..Hand::plain(NUMBERS) };
+    lines.extend([turns, wet].into_iter().flatten().map(|said| (said, hand)));
     for (number, (line, hand)) in lines.iter().enumerate() {
         let baseline = left + 2.4 + 3.1 * number as f64;
         sketch.write_upwards(line, (baseline, GROUND + 5.5), *hand);
@@ -174,7 +170,7 @@ fn check(sketch: &mut Sketch, bottom: f64) {
         sketch.line((end, y - 1.5), (end, y + 1.5), 0, 0.25);
     }
     let words =
-        format!("This line is {CHECK} mm long if it was printed at its true size. {SCALE} mm are one L*.");
+        format!("This line is {CHECK} mm long if it was printed at its true size. {SCALE} mm to one L*.");
     sketch.write(&words, (MARGIN, bottom - 0.5), Hand::plain(2.6));
 }
 

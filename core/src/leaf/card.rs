@@ -1,7 +1,7 @@
 //! A card of tones: each row one tone, in every paint that reaches it.
 
 use super::bars::named;
-use super::sheet::{Head, MARGIN, Page, Sheet, SheetForm, TOP, printed};
+use super::sheet::{Head, MARGIN, Page, Sheet, SheetForm, TOP, beginning, printed};
 use super::sketch::{Area, Hand};
 use super::typefaces::{self, Weight};
 use crate::lightness::grey_from_y;
@@ -64,20 +64,23 @@ struct Card {
     across: usize,
 }
 
-/// Room for labels.
-const LABELS: f64 = 26.0;
+/// Room for labels: the most that leaves seven patches in a line on A4.
+const LABELS: f64 = 31.0;
 
 /// A patch is at least so wide, and so high: large enough to judge at arm's length.
 const NARROWEST: f64 = 22.0;
 const PATCH: f64 = 15.0;
 
 /// Sizes of words: labels and captions; and from line to line of captions.
-const LABEL: f64 = 3.2;
+const LABEL: f64 = 2.8;
 const CAPTION: f64 = 2.3;
 const LINE: f64 = 2.9;
 
 /// Lines of captions under a patch: two for the name, and one for its step.
 const CAPTIONS: f64 = 3.0;
+
+/// Room for a name among those that miss a tone.
+const NAMED: f64 = 50.0;
 
 /// Between rows.
 const GAP: f64 = 4.0;
@@ -94,8 +97,8 @@ impl Row {
                     let srgb = if grey { [own; 3] } else { shown.srgb() };
                     patches.push(Patch { name, step: format!("step {step:.1} ±{plus_minus:.1}"), srgb });
                 }
-                AtTone::StaysLighter(by) => pale.push(format!("{name} ({})", missed(by))),
-                AtTone::StaysDarker(by) => deep.push(format!("{name} ({})", missed(by))),
+                AtTone::StaysLighter(by) => pale.push(missed(&name, by)),
+                AtTone::StaysDarker(by) => deep.push(missed(&name, by)),
             }
         }
         let mut missing = Vec::new();
@@ -154,14 +157,15 @@ impl Card {
             if turned || labelled.is_none() {
                 labelled = Some(self.label(label, labelled.is_some()));
             }
+            let mut reaches = self.y;
             for (column, patch) in line.iter().enumerate() {
                 let (x, y) = (left + wide * column as f64, self.y);
                 // Each lies under the next, so that no paper shows between two.
                 let width = wide * (line.len() - column) as f64;
                 self.page.sketch.tint(&Area { x, y, width, height: PATCH }, patch.srgb);
-                self.captions(patch, (x, y + PATCH), wide - 1.2);
+                reaches = self.captions(patch, (x, y + PATCH), wide - 1.2).max(reaches);
             }
-            self.y += PATCH + CAPTIONS * LINE + 1.5;
+            self.y = reaches + 2.0;
         }
         let none = row.patches.is_empty().then(|| "No paint reaches it.".to_owned());
         for words in none.iter().chain(&row.missing) {
@@ -180,7 +184,7 @@ impl Card {
 
     /// A row's label, where it begins and again on each page on which it goes on. Answers how far down it reaches.
     fn label(&mut self, label: &str, again: bool) -> f64 {
-        let mut lines = typefaces::lines(label, LABELS - 3.0, LABEL, Weight::Bold, 4);
+        let mut lines = typefaces::lines(&beginning(label), LABELS - 2.0, LABEL, Weight::Bold, 4);
         if again {
             lines.truncate(3);
             lines.push("goes on".to_owned());
@@ -192,8 +196,8 @@ impl Card {
         self.y + LABEL * 1.15 * lines.len() as f64
     }
 
-    /// A patch's name and step, under it.
-    fn captions(&mut self, Patch { name, step, .. }: &Patch, (x, y): (f64, f64), room: f64) {
+    /// A patch's name and step, under it. Answers how far down they reach.
+    fn captions(&mut self, Patch { name, step, .. }: &Patch, (x, y): (f64, f64), room: f64) -> f64 {
         let mut baseline = y + LINE;
         for line in typefaces::lines(name, room, CAPTION, Weight::Regular, 2) {
             self.page.sketch.write(&line, (x, baseline), Hand::plain(CAPTION));
@@ -201,12 +205,14 @@ impl Card {
         }
         let hand = Hand { grey: 0x40, ..Hand::plain(CAPTION) };
         self.page.sketch.write(step, (x, baseline), hand);
+        baseline
     }
 }
 
-/// By how many L* a tone is missed; it is never called none.
-fn missed(by: f64) -> String {
-    if by < 0.5 { "<1".to_owned() } else { format!("{by:.0}") }
+/// A paint, and by how many L* it misses a tone, which is never called none.
+fn missed(name: &str, by: f64) -> String {
+    let name = typefaces::lines(name, NAMED, CAPTION, Weight::Regular, 1).concat();
+    if by < 0.5 { format!("{name} (<1)") } else { format!("{name} ({by:.0})") }
 }
 
 #[cfg(test)]

@@ -52,6 +52,14 @@ pub(super) const TOP: f64 = MARGIN + 9.0;
 const TITLE: f64 = 10.0 / MM;
 const DATE: f64 = 8.0 / MM;
 
+/// No line holds more letters than this; what comes after need not be measured.
+const LONGEST: usize = 200;
+
+/// The beginning of a text, as far as it can be drawn: more than there is room for anywhere.
+pub(super) fn beginning(text: &str) -> String {
+    typefaces::drawable(text).chars().take(LONGEST).collect()
+}
+
 impl Sheet {
     /// The paper's width and height in millimetres.
     pub(super) fn size(self) -> (f64, f64) {
@@ -71,9 +79,9 @@ impl Page {
         let number = number.map(|number| format!("page {number}"));
         let date = Some(head.date.to_owned()).filter(|date| !date.is_empty());
         let date: Vec<String> = [date, number].into_iter().flatten().collect();
-        let date = typefaces::lines(&date.join(" · "), 70.0, DATE, Weight::Regular, 1).concat();
+        let date = typefaces::lines(&beginning(&date.join(" · ")), 70.0, DATE, Weight::Regular, 1).concat();
         let room = right - MARGIN - 4.0 - typefaces::length(&date, DATE, Weight::Regular);
-        let title = typefaces::lines(head.title, room, TITLE, Weight::Bold, 1).concat();
+        let title = typefaces::lines(&beginning(head.title), room, TITLE, Weight::Bold, 1).concat();
         self.sketch.write(&title, (MARGIN, baseline), Hand::bold(TITLE));
         self.sketch.write(&date, (right, baseline), Hand { anchor: Anchor::End, ..Hand::plain(DATE) });
         self.sketch.line((MARGIN, baseline + 1.2), (right, baseline + 1.2), 0, 0.18);
