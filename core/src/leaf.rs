@@ -6,14 +6,20 @@
 //!
 //! Out of scope: clocks and places (words come from the caller), and files.
 
+mod bars;
+mod card;
 mod handout;
 mod ladder;
 mod png;
+mod sheet;
 mod sketch;
 mod typefaces;
 mod words;
 
+pub use bars::paint_bars;
+pub use card::tone_card;
 pub use handout::{Handout, HandoutLayout, Paper};
+pub use sheet::{Sheet, SheetForm};
 pub use words::Captions;
 
 use crate::area::Region;

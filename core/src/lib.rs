@@ -33,7 +33,7 @@ pub use band::{BandError, Bands, MAX_BANDS, MIN_BANDS};
 pub use colour::{Hue, Intensity};
 pub use difference::{Difference, Step, Verdict};
 pub use frame::{Frame, FrameError};
-pub use leaf::{Captions, Handout, HandoutLayout, Paper, annotated};
+pub use leaf::{Captions, Handout, HandoutLayout, Paper, Sheet, SheetForm, annotated, paint_bars, tone_card};
 pub use lighting::{
     Against, Circumstances, Doubt, Evenness, Light, LightError, LightNote, Patch, PatchKind, Scale,
 };

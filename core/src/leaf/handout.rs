@@ -53,7 +53,7 @@ struct Page {
 
 /// Points to an inch, by definition of PDF's user space (ISO 32000-2, 8.3.2.3).
 const POINTS_PER_INCH: f64 = 72.0;
-const MM: f64 = POINTS_PER_INCH / 25.4;
+pub(super) const MM: f64 = POINTS_PER_INCH / 25.4;
 
 /// What printers keep free at the most, and room to hold it by.
 const MARGIN: f64 = 12.0 * MM;
@@ -73,7 +73,7 @@ const DOWN: usize = 3;
 
 impl Paper {
     /// Width and height in points.
-    fn size(self) -> (f64, f64) {
+    pub(super) fn size(self) -> (f64, f64) {
         match self {
             Self::A4 => (210.0 * MM, 297.0 * MM),
             Self::Letter => (8.5 * POINTS_PER_INCH, 11.0 * POINTS_PER_INCH),

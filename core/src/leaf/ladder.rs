@@ -73,7 +73,7 @@ pub(super) fn percent(share: f64) -> String {
 }
 
 /// Moves heights that are sorted apart, as little as that takes, within an area as far as they fit into it.
-fn apart(wanted: &[f64], gap: f64, area: &Area) -> Vec<f64> {
+pub(super) fn apart(wanted: &[f64], gap: f64, area: &Area) -> Vec<f64> {
     let mut heights = wanted.to_vec();
     for at in 1..heights.len() {
         heights[at] = heights[at].max(heights[at - 1] + gap);

@@ -57,6 +57,14 @@ impl Sketch {
         Self { svg: String::new() }
     }
 
+    /// What was drawn, as a file of its own: its measures are millimetres, and it is as many wide and high as is told.
+    pub(super) fn file(&self, width: f64, height: f64) -> String {
+        format!(
+            r##"<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}" font-family="'{FAMILY}', Verdana, sans-serif"><rect width="{width}" height="{height}" fill="#ffffff"/>{}</svg>"##,
+            self.svg
+        )
+    }
+
     /// What was drawn, on a page of this size; y goes down.
     pub(super) fn tree(&self, width: f64, height: f64) -> Result<Tree, StudioError> {
         let svg = format!(
@@ -75,6 +83,21 @@ impl Sketch {
         ));
     }
 
+    /// A rectangle of a colour. A thousandth of a millimetre is finer than any printer's dot.
+    pub(super) fn tint(&mut self, Area { x, y, width, height }: &Area, [r, g, b]: [u8; 3]) {
+        self.push(format_args!(
+            r##"<rect x="{x:.3}" y="{y:.3}" width="{width:.3}" height="{height:.3}" fill="#{r:02x}{g:02x}{b:02x}"/>"##
+        ));
+    }
+
+    pub(super) fn outline(&mut self, Area { x, y, width, height }: &Area, grey: u8, stroke: f64) {
+        self.push(format_args!(
+            r#"<path d="M{x} {y}h{width}v{height}h{}z" stroke="{}" stroke-width="{stroke}" fill="none"/>"#,
+            -width,
+            colour(grey)
+        ));
+    }
+
     pub(super) fn line(&mut self, from: (f64, f64), to: (f64, f64), grey: u8, width: f64) {
         self.push(format_args!(
             r#"<path d="M{} {}L{} {}" stroke="{}" stroke-width="{width}" fill="none"/>"#,
@@ -88,6 +111,15 @@ impl Sketch {
 
     /// Writes one line, its baseline at `y`.
     pub(super) fn write(&mut self, text: &str, (x, y): (f64, f64), hand: Hand) {
+        self.text(text, &format!(r#"x="{x}" y="{y}""#), hand);
+    }
+
+    /// Writes one line from the foot upwards, its baseline at `x`.
+    pub(super) fn write_upwards(&mut self, text: &str, (x, y): (f64, f64), hand: Hand) {
+        self.text(text, &format!(r#"transform="translate({x} {y}) rotate(-90)""#), hand);
+    }
+
+    fn text(&mut self, text: &str, place: &str, hand: Hand) {
         let Hand { size, weight, grey, anchor } = hand;
         let weight = match weight {
             Weight::Regular => 400,
@@ -99,7 +131,7 @@ impl Sketch {
             Anchor::End => "end",
         };
         self.push(format_args!(
-            r#"<text x="{x}" y="{y}" font-size="{size}" font-weight="{weight}" text-anchor="{anchor}" fill="{}">{}</text>"#,
+            r#"<text {place} font-size="{size}" font-weight="{weight}" text-anchor="{anchor}" fill="{}">{}</text>"#,
             colour(grey),
             escaped(&typefaces::drawable(text))
         ));

@@ -30,9 +30,14 @@ pub(super) fn database() -> Arc<Database> {
     Arc::clone(&DATABASE)
 }
 
-/// Letters that can be drawn: what the typeface lacks is left out, and line ends are spaces.
+/// Letters that can be drawn: what the typeface lacks is left out, and line ends are spaces. The typeface has a glyph for
+/// U+FFFF, which XML does not allow (XML 1.0, 2.2).
 pub(super) fn drawable(text: &str) -> String {
-    let known = |letter: char| REGULAR.glyph_index(letter).is_some() && !letter.is_control();
+    let known = |letter: char| {
+        REGULAR.glyph_index(letter).is_some()
+            && !letter.is_control()
+            && !('\u{fffe}'..='\u{ffff}').contains(&letter)
+    };
     let plain: String =
         text.chars().map(|it| if it.is_whitespace() { ' ' } else { it }).filter(|&it| known(it)).collect();
     plain.split_whitespace().collect::<Vec<_>>().join(" ")
@@ -125,6 +130,6 @@ mod tests {
 
     #[test]
     fn what_the_typeface_lacks_is_left_out() {
-        assert_eq!(drawable("ebb 水\n\u{1f30a} tide\u{7}"), "ebb tide");
+        assert_eq!(drawable("ebb 水\n\u{1f30a} tide\u{7}\u{fffe}\u{ffff}"), "ebb tide");
     }
 }
