@@ -59,6 +59,7 @@ const COMMANDS: &[&str] = &[
     "choose_paints",
     "take_in_paints",
     "take_starter_paints",
+    "print_paints",
     "find_strips",
     "mark_strip",
     "find_swatch",

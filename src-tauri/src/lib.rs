@@ -119,6 +119,7 @@ pub fn run() {
             paint::choose_paints,
             paint::take_in_paints,
             paint::take_starter_paints,
+            paint::print_paints,
             strip::find_strips,
             strip::mark_strip,
             strip::find_swatch,

@@ -91,6 +91,9 @@ fn types() -> String {
     add::<paint::wire::WashInfo>(&config, &mut text);
     add::<paint::wire::OutcomeName>(&config, &mut text);
     add::<paint::PaintsForm>(&config, &mut text);
+    add::<paint::PrintAsk>(&config, &mut text);
+    add::<paint::PrintName>(&config, &mut text);
+    add::<paint::FormName>(&config, &mut text);
     add::<strip::wire::Corners>(&config, &mut text);
     add::<strip::wire::StripInfo>(&config, &mut text);
     add::<strip::wire::StripWarningInfo>(&config, &mut text);

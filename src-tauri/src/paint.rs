@@ -1,15 +1,18 @@
 //! Commands about paints: keeping them, what stands in for what, and what happens when two run together.
 
 mod out;
+mod print;
 pub(crate) mod wire;
 
 pub(crate) use out::*;
+pub(crate) use print::*;
 
 use crate::error::Error;
 use crate::state::Shell;
 use crate::studio::{in_studio, now};
+use std::collections::HashMap;
 use tauri::State;
-use tonefast_core::{Bands, Drying, Studio};
+use tonefast_core::{Bands, Curve, Drying, Studio};
 use wire::{
     AtPaint, AtToneInfo, DabInfo, PaintAboutInfo, PaintInfo, Painted, PassageInfo, RunTogetherInfo,
     StandInInfo,
@@ -138,6 +141,17 @@ const MOST_WASHES: usize = 60;
 /// Paints that have a curve.
 fn all_painted(studio: &Studio) -> Result<Vec<(i64, Painted)>, Error> {
     Ok(studio.paints()?.into_iter().filter_map(|kept| Some((kept.id, Painted::of(&kept)?))).collect())
+}
+
+/// Curves of these paints with their names, in this order; one without a curve is left out.
+fn named(
+    studio: &Studio,
+    painted: Vec<(i64, Painted)>,
+    wanted: &[i64],
+) -> Result<Vec<(String, Curve)>, Error> {
+    let mut painted: HashMap<i64, Painted> = painted.into_iter().collect();
+    let found = wanted.iter().filter_map(|&id| Some((id, painted.remove(&id)?)));
+    found.map(|(id, painted)| Ok((studio.paint(id)?.about.name, painted.curve))).collect()
 }
 
 fn painted(studio: &Studio, id: i64) -> Result<Painted, Error> {

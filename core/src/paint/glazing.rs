@@ -54,7 +54,8 @@ mod tests {
     /// One dark over another is dark, and no darker than paint gets: black measured L* 9.5 (Chen et al. 2019).
     #[test]
     fn a_dark_over_a_dark_is_a_dark() {
-        let darks = [[50, 47, 160], [81, 59, 56], [20, 20, 20], [0, 60, 90], [28, 26, 24]].map(Wash::from_srgb);
+        let darks =
+            [[50, 47, 160], [81, 59, 56], [20, 20, 20], [0, 60, 90], [28, 26, 24]].map(Wash::from_srgb);
         for (one, other) in darks.iter().flat_map(|one| darks.iter().map(move |other| (one, other))) {
             for covering in [Covering::Transparent, Covering::Opaque] {
                 let over = lightness(one.glazed(other, &paper(), covering));

@@ -94,6 +94,15 @@ async fn paints_stand_in_for_each_other_and_run_together() -> Result<(), Error> 
     assert_eq!(outcome.attr("data-outcome").await?.as_deref(), Some("clean"));
     app.click("[data-part=passage-sheet] [data-part=done]").await?;
 
+    app.click("[data-part=more-paints]").await?;
+    app.click("[data-part=print-paints]").await?;
+    app.click("[data-print=ranges]").await?;
+    app.click("[data-part=print]").await?;
+    let told = "return document.querySelector('[data-part=told] p')?.innerText";
+    let written = app.until("the page", told, &[]).await?;
+    let path = written.as_str().and_then(|it| it.strip_prefix("Written: ")).unwrap_or_default();
+    assert!(fs::read(path)?.starts_with(b"%PDF-"), "{written}");
+
     app.click("[data-paints-view=ranges]").await?;
     app.click("[data-paint='Demo yellow']").await?;
     let caution = app.part("caution").await?;

@@ -664,6 +664,28 @@ export type OutcomeName = "clean" | "dull" | "neutral";
 
 export type PaintsForm = "json" | "csv";
 
+export type PrintAsk = { what: PrintName, form: FormName, paper: PaperName, 
+/**
+ * In their order.
+ */
+paints: Array<number>, 
+/**
+ * L* of the bands' edges, from light to dark, whose middles are a card's rows; but where one tone is asked for.
+ */
+edges: Array<number>, tone: number | null, 
+/**
+ * Whether band 1 is the darkest.
+ */
+turned: boolean, 
+/**
+ * In words.
+ */
+day: string, };
+
+export type PrintName = "ranges" | "card" | "greyCard";
+
+export type FormName = "pdf" | "svg";
+
 export type Corners = [[number, number], [number, number], [number, number], [number, number]];
 
 export type StripInfo = { 

@@ -11,6 +11,7 @@ import type {
   PaintInfo,
   PaintsForm,
   PassageInfo,
+  PrintAsk,
   RunTogetherInfo,
   StandInInfo,
   StripInfo,
@@ -51,6 +52,9 @@ export const keepStrip = (ask: KeepStripAsk): Promise<PaintInfo> => invoke('keep
 
 /** Writes all paints as one file; where it lies. */
 export const handOutPaints = (form: PaintsForm): Promise<string> => invoke('hand_out_paints', { form });
+
+/** Prints paints as a file; where it lies. */
+export const printPaints = (ask: PrintAsk): Promise<string> => invoke('print_paints', { ask });
 
 /** Opens the platform's own picker; null when the painter took nothing. */
 export const choosePaints = (): Promise<number | null> => invoke('choose_paints');

@@ -32,6 +32,7 @@ export class PaintsScreen {
   /** The paint that is looked at. */
   open = $state<number | null>(null);
   more = $state(false);
+  printing = $state(false);
   undo = $state.raw<{ what: KeptThing; name: string } | null>(null);
   error = $state.raw<ErrorInfo | null>(null);
   told = $state.raw<string | null>(null);
