@@ -239,6 +239,7 @@ pub(super) fn from_json<T: DeserializeOwned>(json: &str) -> Result<T, StudioErro
     serde_json::from_str(json).map_err(odd)
 }
 
+#[expect(clippy::needless_pass_by_value, reason = "`map_err` hands errors over by value")]
 fn odd(error: impl ToString) -> StudioError {
     StudioError::Odd(error.to_string())
 }

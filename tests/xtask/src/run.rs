@@ -68,6 +68,9 @@ const PICTURES: &[&str] = &[
     "kept-colour.png",
     "session.png",
     "pair.png",
+    "strips.png",
+    "paints.png",
+    "passage.png",
 ];
 
 /// Takes the README's pictures anew: the demo carried through, and what the window showed.

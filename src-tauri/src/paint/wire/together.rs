@@ -67,7 +67,7 @@ impl PassageInfo {
         second: AtPaint,
     ) -> Result<Self, Error> {
         let washes = (one.wash(first.step)?, other.wash(second.step)?);
-        let paper = f64::from(y_from_lightness(PAPER));
+        let paper = y_from_lightness(PAPER);
         let paper = Wash::measured([paper; 3]).map_err(|error| Error::Caller(error.to_string()))?;
         let covering = |it: &Painted| if it.transparent { Covering::Transparent } else { Covering::Opaque };
         let parts = SHARES.into_iter().map(|share| RunTogetherInfo::between(&washes.0, &washes.1, share));

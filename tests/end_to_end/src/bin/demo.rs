@@ -1,5 +1,6 @@
 //! Carries the job through in the real window: opens a photograph, shows the three views, taps two spots and tells
-//! them apart, and keeps two snapshots. Prints the readings, and leaves a picture of each screen.
+//! them apart, keeps two snapshots, and measures strips of paint. Prints the readings, and leaves a picture of each
+//! screen.
 //!
 //! `demo PHOTO FOLDER`: the pictures go to FOLDER.
 
@@ -63,6 +64,7 @@ async fn carry_through(photo: &Path, folder: &Path) -> Result<(), Error> {
     keep(&app, &picture).await?;
     app.close().await?;
     tell_light(&picture("light")).await?;
+    paints(&picture).await?;
     println!("pictures of the window lie in {}", folder.display());
     Ok(())
 }
@@ -100,6 +102,32 @@ async fn keep(app: &App, picture: &dyn Fn(&str) -> PathBuf) -> Result<(), Error>
     .await?;
     fs::write(picture("pair"), app.picture().await?)?;
     Ok(())
+}
+
+/// Measures the demo's strips, keeps one, and looks at the starter box's paints at a tone and in pairs.
+async fn paints(picture: &dyn Fn(&str) -> PathBuf) -> Result<(), Error> {
+    let app = App::open(&[&demo("strips.jpg")]).await?;
+    app.photo().await?;
+    app.resize(Size::Phone).await?;
+    app.click("[data-part=more]").await?;
+    app.click("[data-part=strips]").await?;
+    app.find("[data-part=strips-sheet] [data-steps]").await?;
+    fs::write(picture("strips"), app.picture().await?)?;
+    let read =
+        "return [...document.querySelectorAll('[data-steps] strong')].map((it) => it.innerText).join(', ')";
+    println!("the first strip's steps: L* {}", app.until("its steps", read, &[]).await?);
+    app.click("[data-part=done]").await?;
+    app.click("[data-part=more]").await?;
+    app.click("[data-part=paints]").await?;
+    app.click("[data-part=starter]").await?;
+    app.click(".paints [data-band='3']").await?;
+    app.find("[data-stand-in]").await?;
+    fs::write(picture("paints"), app.picture().await?)?;
+    app.click("[data-paints-view=pairs]").await?;
+    app.click("[data-pair='Demo red + Demo green']").await?;
+    app.find("[data-part=over]").await?;
+    fs::write(picture("passage"), app.picture().await?)?;
+    app.close().await
 }
 
 /// The longer side of a kept picture's copy for the README, in pixels.
