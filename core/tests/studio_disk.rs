@@ -100,7 +100,7 @@ fn read_only_child() {
 fn on_a_small_disk(child: &str) {
     let folder = TempDir::new().unwrap();
     let script =
-        "mount -t tmpfs -o size=1m tonefast \"$1\" || exit 77; exec \"$2\" \"$3\" --exact --nocapture";
+        "mount -t tmpfs -o size=1200k tonefast \"$1\" || exit 77; exec \"$2\" \"$3\" --exact --nocapture";
     let mut attempts = [&["--mount"][..], &["--mount", "--user", "--map-root-user"]].into_iter();
     let output = loop {
         let Some(flags) = attempts.next() else {
