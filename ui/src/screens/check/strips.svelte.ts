@@ -16,13 +16,13 @@ export class Strips {
   /** The one that is shown, and the swatch of it that is chosen. */
   current = $state(0);
   chosen = $state<number | null>(null);
-  /** Whether a tap adds a swatch, where it falls on none. */
+  /** Whether the shell is being asked. */
   busy = $state(false);
   paper = $state(PAPER);
   paperName = $state('');
   laid = $state<LaidName>('washes');
   wet = $state(false);
-  /** The name of the paint that it is of, as it is typed; and the wet strip of it that this one is read again of. */
+  /** The name of the paint that it is of, as it is typed. */
   name = $state('');
   /** Said when it was kept. */
   told = $state<string | null>(null);
@@ -120,7 +120,8 @@ export class Strips {
     await box.refresh();
     const same = (paint: PaintInfo) => paint.about.name.trim().toLowerCase() === name.toLowerCase();
     const paint = box.all?.find(same) ?? (await box.begin(name));
-    const before = this.wet ? undefined : paint.strips.find((it) => it.wet && it.laid === this.laid && it.steps.length === strip.steps.length);
+    // The last that was read wet is the one that has dried.
+    const before = this.wet ? undefined : paint.strips.findLast((it) => it.wet && it.laid === this.laid && it.steps.length === strip.steps.length);
     const kept = await wire.keepStrip({
       paint: paint.id,
       photo,

@@ -28,6 +28,8 @@ export class PaintsScreen {
   grid = $state.raw<readonly (readonly RunTogetherInfo[])[]>([]);
   /** Two washes, and the way from one to the other. */
   pair = $state.raw<readonly [AtPaint, AtPaint] | null>(null);
+  /** Whether the grid leaves some out. */
+  tooMany = $state(false);
   passage = $state.raw<PassageInfo | null>(null);
   /** The paint that is looked at. */
   open = $state<number | null>(null);
@@ -90,6 +92,7 @@ export class PaintsScreen {
       const grid = await wire.pairGrid(some);
       this.washes = some;
       this.grid = grid;
+      this.tooMany = washes.length > some.length;
     } catch (thrown) {
       this.fail(thrown);
     }
