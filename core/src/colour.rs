@@ -65,6 +65,12 @@ const PRINCIPAL: [(Hue, f64); 10] = [
     (Hue::Rose, 354.2),
 ];
 
+/// L*, a* and b* of linear sRGB, which may lie outside the gamut.
+pub(crate) fn lab([r, g, b]: [f64; 3]) -> [f64; 3] {
+    let lab: Lab<D65, f64> = LinSrgb::new(r, g, b).into_color_unclamped();
+    [lab.l, lab.a, lab.b]
+}
+
 /// Lightness, chroma and hue angle (degrees, 0 to 360) of linear sRGB, which may lie outside the gamut.
 pub(crate) fn lch(linear_srgb: [f64; 3]) -> (f64, f64, f64) {
     let [r, g, b] = linear_srgb;

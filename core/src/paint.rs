@@ -13,7 +13,7 @@ mod pigment;
 mod spectrum;
 mod stand_in;
 
-use crate::colour::{NEUTRAL_CHROMA, lch};
+use crate::colour::{NEUTRAL_CHROMA, lab, lch};
 use crate::lightness::{grey_from_y, srgb_decode};
 use optics::{Layer, inner, outer};
 use palette::convert::IntoColorUnclamped;
@@ -134,12 +134,6 @@ const IDEAL_GROUND: f64 = 1.0;
 /// Linear sRGB of reflectances inside the paint.
 fn seen(inner: &[f64; SPECTRAL_BANDS]) -> [f64; 3] {
     Reflectance::measured(inner.map(outer)).linear_srgb()
-}
-
-/// CIELAB under D65 of linear sRGB.
-fn lab([r, g, b]: [f64; 3]) -> [f64; 3] {
-    let lab: Lab<D65, f64> = LinSrgb::new(r, g, b).into_color_unclamped();
-    [lab.l, lab.a, lab.b]
 }
 
 /// Linear sRGB moved by some L*, a* and b*.

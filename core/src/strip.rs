@@ -62,7 +62,7 @@ pub struct StripStep {
 pub enum StripWarning {
     /// These two, counted from 1, stand closer than half of an even gap.
     TooClose(usize, usize),
-    /// Between these two a strength is missing: their gap is more than one and a half even ones.
+    /// Between these two a strength is missing: their gap is about one and a half even ones, or more.
     TooFar(usize, usize),
     /// These two cannot be told apart.
     Alike(usize, usize),
@@ -116,9 +116,13 @@ pub fn strips(photo: &Photo, paper: f64) -> Vec<Strip> {
         })
         .filter(|strip| strip.span() >= LEAST_SPAN)
         .collect();
-    // As they are read: from the top, then from the left.
-    let corner = |strip: &Strip| strip.steps.iter().map(|step| step.quad[0][1]).fold(f64::INFINITY, f64::min);
-    strips.sort_by(|a, b| corner(a).total_cmp(&corner(b)));
+    // As they are read: from the top, or, where they stand upright beside each other, from the left.
+    let extents = [0, 1].map(|axis| {
+        let middles = || strips.iter().map(|strip| strip.middle()[axis]);
+        middles().fold(f64::NEG_INFINITY, f64::max) - middles().fold(f64::INFINITY, f64::min)
+    });
+    let axis = usize::from(extents[1] >= extents[0]);
+    strips.sort_by(|a, b| a.middle()[axis].total_cmp(&b.middle()[axis]));
     strips
 }
 
@@ -144,6 +148,12 @@ impl Strip {
             tones.iter().enumerate().filter(|it| it.1.shines).map(|(at, _)| StripWarning::Glare(at + 1)),
         );
         Some(Self { steps, evenness, warnings })
+    }
+
+    /// The mean of its swatches' corners.
+    fn middle(&self) -> [f64; 2] {
+        let corners = || self.steps.iter().flat_map(|step| step.quad);
+        [0, 1].map(|axis| corners().map(|corner| corner[axis]).sum::<f64>() / corners().count() as f64)
     }
 
     /// From its lightest to its darkest step, in L*.

@@ -126,9 +126,10 @@ pub(crate) async fn judge_dab(
     shell: State<'_, Shell>,
 ) -> Result<DabInfo, Error> {
     in_studio(&shell, move |studio| {
-        let kept = studio.paint(meant.paint)?;
-        let strips: Vec<_> = kept.strips.iter().map(|strip| strip.painted.clone()).collect();
-        let drying = wet.then(|| Drying::learned(&strips));
+        let drying = match wet {
+            true => Some(Drying::learned(studio.paint(meant.paint)?.painted())),
+            false => None,
+        };
         let painted = painted(studio, meant.paint)?;
         Ok(painted.curve.dab(meant.step, lightness, plus_minus, drying.as_ref()).into())
     })

@@ -59,14 +59,11 @@ impl Curve {
     /// Through the strips of washes: the dry ones, or where there are none, the wet ones. The last decides how many
     /// steps strength is told in. None without one of two steps that differ.
     #[must_use]
-    pub fn through(strips: &[PaintedStrip]) -> Option<Self> {
-        let of = |wet: bool| -> Vec<&PaintedStrip> {
-            let all = strips.iter().filter(|it| it.laid == Laid::Washes && it.check().is_ok());
-            all.filter(|it| it.wet == wet).collect()
-        };
-        let dry = of(false);
+    pub fn through<'a>(strips: impl IntoIterator<Item = &'a PaintedStrip>) -> Option<Self> {
+        let washes = strips.into_iter().filter(|it| it.laid == Laid::Washes && it.check().is_ok());
+        let (wet_ones, dry): (Vec<_>, Vec<_>) = washes.partition(|it| it.wet);
         let wet = dry.is_empty();
-        let strips = if wet { of(true) } else { dry };
+        let strips = if wet { wet_ones } else { dry };
         let last = strips.last()?;
         let (steps, count) = (last.steps.len(), strips.len());
         let places: Vec<f64> = (0..steps).map(|step| last.place(step)).collect();

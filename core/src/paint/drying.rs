@@ -19,10 +19,10 @@ const MASSTONE: f64 = 2.3;
 impl Drying {
     /// From all strips of washes of a paint.
     #[must_use]
-    pub fn learned(strips: &[PaintedStrip]) -> Self {
+    pub fn learned<'a>(strips: impl IntoIterator<Item = &'a PaintedStrip>) -> Self {
         let mut shifts = Vec::new();
         let mut count = 0;
-        let washes = strips.iter().filter(|it| it.laid == Laid::Washes && !it.wet && it.check().is_ok());
+        let washes = strips.into_iter().filter(|it| it.laid == Laid::Washes && !it.wet && it.check().is_ok());
         for (strip, wet) in washes.filter_map(|strip| Some((strip, strip.wet_lightness.as_ref()?))) {
             count += 1;
             let pairs = strip.steps.iter().zip(wet).enumerate();

@@ -4,6 +4,7 @@
 //! added has a default, and none changes its meaning. Places in a photo are whole numbers at middles of pixels.
 
 use super::WashColour;
+use crate::colour::lab;
 use crate::strip::{Strip, StripStep};
 use palette::convert::IntoColorUnclamped;
 use palette::{Lab, LinSrgb, white_point::D65};
@@ -247,7 +248,7 @@ impl WashColour {
     #[must_use]
     pub fn shown(&self) -> Self {
         let lightness = self.lightness.clamp(0.0, 100.0);
-        let [_, a, b] = super::lab(self.linear_srgb);
+        let [_, a, b] = lab(self.linear_srgb);
         let fits = |part: f64| {
             let colour = Self::from_lab(lightness, [part * a, part * b]);
             colour.linear_srgb.iter().all(|channel| (-IN_GAMUT..=1.0 + IN_GAMUT).contains(channel))

@@ -2,7 +2,7 @@
 
 use super::Small;
 use super::ground::Ground;
-use crate::colour;
+use crate::colour::lab;
 
 /// Patches of paint.
 pub(super) struct Painted {
@@ -90,7 +90,7 @@ impl Painted {
         let least = (SMALLEST * away.len() as f64) as usize;
         let bare: Vec<bool> = mask.iter().map(|painted| !painted).collect();
         let mut beside = vec![Beside::Hole; away.len()];
-        for part in pieces(&bare, small.columns, small.rows) {
+        for part in pieces(&bare, small) {
             let what = match part.len() {
                 size if size as f64 > SHEET * away.len() as f64 => Beside::Sheet,
                 size if size > least => Beside::Other,
@@ -98,7 +98,7 @@ impl Painted {
             };
             part.into_iter().for_each(|at| beside[at] = what);
         }
-        let blobs = pieces(&mask, small.columns, small.rows)
+        let blobs = pieces(&mask, small)
             .into_iter()
             .filter(|piece| piece.len() > least && lies_on_sheet(piece, &mask, &beside, small))
             .map(|piece| Blob::of(&piece, small.columns, &lab))
@@ -194,13 +194,6 @@ pub(super) fn distance(one: [f64; 3], other: [f64; 3]) -> f64 {
     libm::sqrt((0..3).map(|axis| (one[axis] - other[axis]).powi(2)).sum())
 }
 
-/// L*, a and b of linear sRGB.
-pub(super) fn lab(rgb: [f64; 3]) -> [f64; 3] {
-    let (lightness, chroma, hue) = colour::lch(rgb);
-    let radians = hue.to_radians();
-    [lightness, chroma * libm::cos(radians), chroma * libm::sin(radians)]
-}
-
 /// Means of three by three pixels, in linear light.
 pub(super) fn smoothed(rgb: &[[f64; 3]], columns: usize, rows: usize) -> Vec<[f64; 3]> {
     let near = |at: usize, end: usize| at.saturating_sub(1)..(at + 2).min(end);
@@ -241,7 +234,7 @@ fn open(mask: &mut [bool], columns: usize, rows: usize) {
 }
 
 /// Pieces that hang together by their sides.
-fn pieces(mask: &[bool], columns: usize, rows: usize) -> Vec<Vec<usize>> {
+fn pieces(mask: &[bool], small: &Small) -> Vec<Vec<usize>> {
     let mut seen = vec![false; mask.len()];
     let mut pieces = Vec::new();
     for start in 0..mask.len() {
@@ -253,17 +246,10 @@ fn pieces(mask: &[bool], columns: usize, rows: usize) -> Vec<Vec<usize>> {
         let mut next = 0;
         while let Some(&at) = piece.get(next) {
             next += 1;
-            let (column, row) = (at % columns, at / columns);
-            let neighbours = [
-                (column > 0).then(|| at - 1),
-                (column + 1 < columns).then_some(at + 1),
-                (row > 0).then(|| at - columns),
-                (row + 1 < rows).then_some(at + columns),
-            ];
-            for neighbour in neighbours.into_iter().flatten().filter(|&it| mask[it]) {
-                if !seen[neighbour] {
-                    seen[neighbour] = true;
-                    piece.push(neighbour);
+            for side in small.sides(at).filter(|&side| mask[side]) {
+                if !seen[side] {
+                    seen[side] = true;
+                    piece.push(side);
                 }
             }
         }

@@ -1,9 +1,10 @@
 //! What the painter marks herself: swatches added, split, or all told by her.
 
-use super::blobs::{distance, dot, lab, principal, sub};
+use super::blobs::{distance, dot, principal, sub};
 use super::swatch::Swatch;
 use super::{Small, Strip};
 use crate::Photo;
+use crate::colour::lab;
 
 /// Corners of a swatch, round it, in pixels of the working copy: whole numbers are middles of pixels.
 pub type Quad = [[f64; 2]; 4];
@@ -157,14 +158,7 @@ fn grown(
     let (mut pixels, mut next) = (vec![start], 0);
     while let Some(&index) = pixels.get(next) {
         next += 1;
-        let (column, row) = (index % small.columns, index / small.columns);
-        let sides = [
-            (column > 0).then(|| index - 1),
-            (column + 1 < small.columns).then(|| index + 1),
-            (row > 0).then(|| index - small.columns),
-            (row + 1 < small.rows).then(|| index + small.columns),
-        ];
-        for side in sides.into_iter().flatten() {
+        for side in small.sides(index) {
             if !seen[side] && open(side) {
                 seen[side] = true;
                 pixels.push(side);

@@ -1,10 +1,11 @@
 //! Along a strip: its colour against the paper beside it, and where one step ends.
 
 use super::Small;
-use super::blobs::{Painted, dot, lab, seen_apart, sub};
+use super::blobs::{Painted, dot, seen_apart, sub};
 use super::chain::Chain;
 use super::ground::Ground;
 use super::swatch::Swatch;
+use crate::colour::lab;
 
 /// A strip from end to end, one place a pixel of the small picture.
 pub(super) struct Profile {

@@ -1,8 +1,9 @@
 //! A swatch: its place, and how its middle is read against the paper beside it.
 
 use super::Small;
-use super::blobs::{dot, lab, sub};
+use super::blobs::{dot, sub};
 use super::by_hand::Quad;
+use crate::colour::lab;
 use crate::y_from_lightness;
 
 /// A swatch in the small picture. Across it, -1 to 1 from side to side; along its strip, -1 to 1 from end to end.

@@ -37,6 +37,13 @@ pub struct KeptStrip {
     pub painted: PaintedStrip,
 }
 
+impl KeptPaint {
+    /// What was painted of it, the oldest first.
+    pub fn painted(&self) -> impl Iterator<Item = &PaintedStrip> {
+        self.strips.iter().map(|strip| &strip.painted)
+    }
+}
+
 impl Studio {
     /// Begins a paint; answers with its number.
     ///

@@ -204,9 +204,8 @@ const SLICES: usize = 32;
 impl Painted {
     /// None before a strip was measured.
     pub(crate) fn of(kept: &KeptPaint) -> Option<Self> {
-        let strips: Vec<PaintedStrip> = kept.strips.iter().map(|strip| strip.painted.clone()).collect();
         let pigments = PigmentList::read(&kept.about.pigments).pigments;
-        Some(Self { curve: Curve::through(&strips)?, transparent: kept.about.transparent, pigments })
+        Some(Self { curve: Curve::through(kept.painted())?, transparent: kept.about.transparent, pigments })
     }
 
     /// The wash at a step.
@@ -217,14 +216,15 @@ impl Painted {
 }
 
 impl PaintInfo {
-    pub(crate) fn new(KeptPaint { id, uuid: _, about, begun: Moment(begun), strips }: KeptPaint) -> Self {
-        let painted: Vec<PaintedStrip> = strips.iter().map(|strip| strip.painted.clone()).collect();
+    pub(crate) fn new(kept: KeptPaint) -> Self {
+        let curve = Curve::through(kept.painted()).map(|curve| CurveInfo::new(&curve));
+        let drying = Drying::learned(kept.painted());
+        let KeptPaint { id, uuid: _, about, begun: Moment(begun), strips } = kept;
         let PigmentList { pigments, unread } = PigmentList::read(&about.pigments);
-        let drying = Drying::learned(&painted);
         Self {
             id,
             begun,
-            curve: Curve::through(&painted).map(|curve| CurveInfo::new(&curve)),
+            curve,
             caution: CautionInfo::of(&pigments),
             drying: DryingInfo { learned_from: drying.strips(), masstone: drying.lighter_by(1.0) },
             pigments: pigments.iter().map(ToString::to_string).collect(),
