@@ -1,7 +1,9 @@
 //! What went wrong, as the page gets it: a code, what happened, what to do.
 
 use serde::Serialize;
-use tonefast_core::{BandError, FrameError, LightError, OpenError, ReadingError, StudioError, StudioFault};
+use tonefast_core::{
+    BandError, FrameError, LightError, OpenError, PaintBoxError, ReadingError, StudioError, StudioFault,
+};
 
 /// What went wrong.
 #[derive(Debug, thiserror::Error)]
@@ -18,6 +20,9 @@ pub(crate) enum Error {
     /// Something could not be kept or found again.
     #[error(transparent)]
     Studio(#[from] StudioError),
+    /// A file holds no paints that can be taken in.
+    #[error("these paints can't be taken in: {0}")]
+    Paints(#[from] PaintBoxError),
     /// The photo or offer is no longer there.
     #[error("that picture is no longer open")]
     Gone,
@@ -73,7 +78,7 @@ impl Error {
         match self {
             Self::Open(OpenError::Cancelled) => ErrorCode::Cancelled,
             Self::Open(OpenError::TooLarge { .. }) => ErrorCode::Limit,
-            Self::Open(_) | Self::Read(_) => ErrorCode::File,
+            Self::Open(_) | Self::Read(_) | Self::Paints(_) => ErrorCode::File,
             Self::Studio(StudioError::Cancelled) => ErrorCode::Cancelled,
             Self::Studio(error) => match error.fault() {
                 StudioFault::Disk => ErrorCode::Disk,
@@ -93,6 +98,7 @@ impl Error {
             Self::Read(_) => "Check that the file is still there and that you may read it.",
             Self::Light(_) => "Move the patch, give it its right tone, or take it away.",
             Self::Studio(error) => error.hint(),
+            Self::Paints(_) => "Mend what it says in the file, or have the paints handed out anew.",
             Self::Gone => "Open the picture again.",
             Self::Caller(_) => "Try again with another choice.",
             Self::Program => "Try again; what is on the screen is untouched.",

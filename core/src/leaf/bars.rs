@@ -31,11 +31,11 @@ pub fn paint_bars(
     let parts: Vec<_> = if paints.is_empty() { vec![none] } else { paints.chunks(most).collect() };
     let page = |(at, part): (usize, &[(String, Curve)])| {
         let mut page = Page::new(width, height);
-        ladder(&mut page.sketch, bands, width - MARGIN);
+        ladder(&mut page.sketch, bands, width - MARGIN, sheet);
         for (column, (name, curve)) in part.iter().enumerate() {
             let left = FIRST + PITCH * column as f64;
             let name = named(name, at * most + column);
-            bar(&mut page.sketch, left, height - MARGIN - FOOT, &name, curve);
+            bar(&mut page.sketch, (left, height - MARGIN - FOOT), &name, curve, sheet);
         }
         if part.is_empty() {
             page.sketch.write("There are no paints to show.", (FIRST, LADDER + 12.0), Hand::plain(3.5));
@@ -87,7 +87,7 @@ pub(super) fn named(name: &str, number: usize) -> String {
 }
 
 /// The ladder with its bands, and lines across at their edges as far as `right`.
-fn ladder(sketch: &mut Sketch, bands: &Bands, right: f64) {
+fn ladder(sketch: &mut Sketch, bands: &Bands, right: f64, sheet: Sheet) {
     for (number, grey) in (1..).zip(bands.greys()) {
         let (lighter, darker) = bands.ends(number);
         let (top, bottom) = (at(f64::from(lighter)), at(f64::from(darker)));
@@ -96,7 +96,8 @@ fn ladder(sketch: &mut Sketch, bands: &Bands, right: f64) {
         let size = (bottom - top).min(3.5);
         let ink = if grey < 0x90 { 255 } else { 0 };
         let hand = Hand { grey: ink, anchor: Anchor::Middle, ..Hand::bold(size) };
-        sketch.write(&number.to_string(), (RUNGS + RUNG / 2.0, (top + bottom) / 2.0 + 0.36 * size), hand);
+        let shown = sheet.number(number as f64, bands.count()).to_string();
+        sketch.write(&shown, (RUNGS + RUNG / 2.0, (top + bottom) / 2.0 + 0.36 * size), hand);
         mark(sketch, f64::from(lighter));
     }
     mark(sketch, 0.0);
@@ -114,7 +115,7 @@ fn mark(sketch: &mut Sketch, lightness: f64) {
 }
 
 /// A paint: its range, its steps, and its name in the room as far down as `bottom`.
-fn bar(sketch: &mut Sketch, left: f64, bottom: f64, name: &str, curve: &Curve) {
+fn bar(sketch: &mut Sketch, (left, bottom): (f64, f64), name: &str, curve: &Curve, sheet: Sheet) {
     let (light, dark) = curve.range();
     let (light, dark) = (light.clamp(0.0, 100.0), dark.clamp(0.0, 100.0));
     let (top, foot) = (at(light), at(dark));
@@ -128,7 +129,7 @@ fn bar(sketch: &mut Sketch, left: f64, bottom: f64, name: &str, curve: &Curve) {
         sketch.tint(&area, curve.at(strength).colour.shown().srgb());
     }
     sketch.outline(&Area { x: left, y: top, width: BAR, height: foot - top }, 0x40, 0.12);
-    steps(sketch, left + BAR, curve);
+    steps(sketch, left + BAR, curve, sheet);
     let range = format!("L* {light:.0}–{dark:.0}");
     sketch.write(&range, (left, GROUND + 3.4), Hand::plain(NUMBERS));
     let room = bottom - (GROUND + 5.5);
@@ -136,7 +137,8 @@ fn bar(sketch: &mut Sketch, left: f64, bottom: f64, name: &str, curve: &Curve) {
     for line in typefaces::lines(name, room, NAMES, Weight::Bold, 2) {
         lines.push((line, Hand { anchor: Anchor::End, ..Hand::bold(NAMES) }));
     }
-    let turns = curve.turns_at().map(|step| format!("lighter from step {step:.0}"));
+    let turns = curve.turns_at().map(|step| sheet.number(step, curve.steps()));
+    let turns = turns.map(|step| format!("lighter from step {step:.0}"));
     let wet = curve.is_wet().then(|| "read while wet".to_owned());
     let hand = Hand { anchor: Anchor::End, grey: 0x40, ..Hand::plain(NUMBERS) };
     lines.extend([turns, wet].into_iter().flatten().map(|said| (said, hand)));
@@ -147,7 +149,7 @@ fn bar(sketch: &mut Sketch, left: f64, bottom: f64, name: &str, curve: &Curve) {
 }
 
 /// A tick and a number at each step of the strip, beside a bar's right edge.
-fn steps(sketch: &mut Sketch, edge: f64, curve: &Curve) {
+fn steps(sketch: &mut Sketch, edge: f64, curve: &Curve, sheet: Sheet) {
     let tick = |step: usize| (step, at(curve.at(curve.of_step(step as f64)).lightness));
     let mut ticks: Vec<(usize, f64)> = (1..=curve.steps()).map(tick).collect();
     ticks.sort_by(|a, b| a.1.total_cmp(&b.1));
@@ -157,7 +159,8 @@ fn steps(sketch: &mut Sketch, edge: f64, curve: &Curve) {
     for ((step, tick), height) in ticks.into_iter().zip(heights) {
         sketch.line((edge - 0.8, tick), (edge + 1.0, tick), 0, 0.15);
         sketch.line((edge + 1.0, tick), (edge + 2.2, height), 0, 0.1);
-        sketch.write(&step.to_string(), (edge + 2.5, height + 0.36 * NUMBERS), Hand::plain(NUMBERS));
+        let shown = sheet.number(step as f64, curve.steps()).to_string();
+        sketch.write(&shown, (edge + 2.5, height + 0.36 * NUMBERS), Hand::plain(NUMBERS));
     }
 }
 

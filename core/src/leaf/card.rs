@@ -33,7 +33,7 @@ pub fn tone_card(
         card.say("There are no paints to show.");
     } else {
         for (label, tone) in rows {
-            card.row(label, &Row::of(*tone, paints, grey));
+            card.row(label, &Row::of(*tone, paints, grey, sheet));
         }
     }
     printed(card.pages(sheet), Head { title, date }, sheet.form)
@@ -86,7 +86,7 @@ const NAMED: f64 = 50.0;
 const GAP: f64 = 4.0;
 
 impl Row {
-    fn of(tone: f64, paints: &[(String, Curve)], grey: bool) -> Self {
+    fn of(tone: f64, paints: &[(String, Curve)], grey: bool, sheet: Sheet) -> Self {
         let (mut patches, mut pale, mut deep) = (Vec::new(), Vec::new(), Vec::new());
         for (number, (name, curve)) in paints.iter().enumerate() {
             let name = named(name, number);
@@ -95,6 +95,7 @@ impl Row {
                     let shown = tone.colour.shown();
                     let own = grey_from_y(y_from_lightness(shown.lightness));
                     let srgb = if grey { [own; 3] } else { shown.srgb() };
+                    let step = sheet.number(step, curve.steps());
                     patches.push(Patch { name, step: format!("step {step:.1} ±{plus_minus:.1}"), srgb });
                 }
                 AtTone::StaysLighter(by) => pale.push(missed(&name, by)),

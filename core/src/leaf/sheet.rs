@@ -17,6 +17,8 @@ pub struct Sheet {
     pub paper: Paper,
     /// The kind of file.
     pub form: SheetForm,
+    /// Whether bands and steps are counted from the darkest.
+    pub turned: bool,
 }
 
 /// The kind of file that a print is.
@@ -65,6 +67,11 @@ impl Sheet {
     pub(super) fn size(self) -> (f64, f64) {
         let (width, height) = self.paper.size();
         (width / MM, height / MM)
+    }
+
+    /// A band or a step, from 1 at the lightest of so many, by the number that is shown for it.
+    pub(super) fn number(self, from_lightest: f64, count: usize) -> f64 {
+        if self.turned { (count + 1) as f64 - from_lightest } else { from_lightest }
     }
 }
 

@@ -122,7 +122,8 @@ fn from_json(text: &str) -> Result<PaintBox, PaintBoxError> {
         version: u32,
     }
     let unread = |error: serde_json::Error| PaintBoxError::Unread(error.to_string());
-    let head: Head = serde_json::from_str(text).map_err(unread)?;
+    let head: Head = serde_json::from_str(text)
+        .map_err(|_| PaintBoxError::Unread("it says nothing of paints".to_owned()))?;
     if head.schema != SCHEMA {
         return Err(PaintBoxError::Unread("it says that it is something else".to_owned()));
     }
@@ -191,6 +192,7 @@ mod tests {
         let refused = |bytes: &[u8]| PaintBox::read(bytes).unwrap_err().to_string();
         assert!(refused(b"").contains("no list of paints"));
         assert!(refused(b"\xff\xd8\xff").contains("UTF-8"));
+        assert!(refused(b"{\"version\":\"0.1\"}").contains("nothing of paints"));
         assert!(refused(b"{\"schema\":\"else\",\"version\":1}").contains("something else"));
         assert!(refused(b"{\"schema\":\"tonefast paints\",\"version\":2}").contains("newer"));
         assert!(refused(b"paint,lightness\nClay,ninety\n").contains("line 2"));

@@ -67,7 +67,7 @@ pub(crate) async fn take_starter_paints(shell: State<'_, Shell>) -> Result<Vec<P
 
 async fn take_in(shell: &Shell, bytes: Vec<u8>) -> Result<Vec<PaintInfo>, Error> {
     in_studio(shell, move |studio| {
-        let paints = PaintBox::read(&bytes).map_err(|error| StudioError::Refused(error.to_string()))?;
+        let paints = PaintBox::read(&bytes)?;
         let new = studio.take_in(&paints, now())?;
         new.into_iter().map(|id| Ok(PaintInfo::new(studio.paint(id)?))).collect()
     })

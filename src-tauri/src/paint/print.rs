@@ -65,7 +65,7 @@ pub(crate) async fn print_paints(ask: PrintAsk, shell: State<'_, Shell>) -> Resu
             FormName::Pdf => (SheetForm::Pdf, "pdf"),
             FormName::Svg => (SheetForm::Svg, "svg"),
         };
-        let sheet = Sheet { paper: paper.into(), form };
+        let sheet = Sheet { paper: paper.into(), form, turned };
         let rows = rows(&bands, tone, turned);
         let (title, printed) = match what {
             PrintName::Ranges => {

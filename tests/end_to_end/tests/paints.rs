@@ -1,6 +1,7 @@
 //! Paints: a strip is photographed, measured, corrected and kept; what stands in for what, and what runs together.
 
 use std::fs;
+use std::path::Path;
 
 use serde_json::{Value, json};
 use tempfile::TempDir;
@@ -62,6 +63,18 @@ async fn a_strip_becomes_a_paint_that_a_dab_is_judged_by() -> Result<(), Error> 
         app.until("the table", "return document.querySelector('[data-part=told] p')?.innerText", &[]).await?;
     let path = written.as_str().and_then(|it| it.strip_prefix("Written: ")).unwrap_or_default();
     assert_eq!(fs::read_to_string(path)?.matches("Rose of the quay").count(), 8);
+    app.close().await?;
+
+    // The table goes in where it is new, and a wrong one is refused with its line.
+    let wrong = home.path().join("wrong.csv");
+    fs::write(&wrong, "paint,lightness\nClay,ninety\n")?;
+    let app = App::open(&[&wrong]).await?;
+    assert_eq!(app.fault().await?, "file");
+    let told = "return document.querySelector('[data-part=error]')?.innerText.includes('line 2')";
+    app.until("its line", told, &[]).await?;
+    app.close().await?;
+    let app = App::open(&[Path::new(path)]).await?;
+    app.find("[data-bar='Rose of the quay']").await?;
     app.close().await
 }
 

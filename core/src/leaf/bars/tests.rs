@@ -6,7 +6,7 @@ use crate::{Laid, PaintedStep, PaintedStrip, Paper};
 
 fn printed_as(form: SheetForm, paper: Paper, paints: &[(String, Curve)]) -> Vec<u8> {
     let bands = Bands::even(5).unwrap();
-    paint_bars(paints, &bands, "Low water", "25 November 2026", Sheet { paper, form }).unwrap()
+    paint_bars(paints, &bands, "Low water", "25 November 2026", Sheet { paper, form, turned: false }).unwrap()
 }
 
 fn drawn(paints: &[(String, Curve)]) -> Svg {
@@ -121,7 +121,8 @@ fn whatever_it_is_called_it_is_printed_within_the_paper() {
     for title in &names {
         for (paper, form) in [(Paper::A4, SheetForm::Pdf), (Paper::Letter, SheetForm::Svg)] {
             let bands = Bands::by_hand(vec![99.0, 50.0, 1.0]).unwrap();
-            let print = paint_bars(&paints, &bands, title, title, Sheet { paper, form }).unwrap();
+            let print =
+                paint_bars(&paints, &bands, title, title, Sheet { paper, form, turned: false }).unwrap();
             match form {
                 SheetForm::Pdf => assert_eq!(leaves(&print).len(), paints.len().div_ceil(12)),
                 SheetForm::Svg => {

@@ -11,7 +11,7 @@ fn rows() -> Vec<(String, f64)> {
 }
 
 fn card(rows: &[(String, f64)], paints: &[(String, Curve)], form: SheetForm, grey: bool) -> Vec<u8> {
-    let sheet = Sheet { paper: Paper::A4, form };
+    let sheet = Sheet { paper: Paper::A4, form, turned: false };
     tone_card(rows, paints, "Low water", "25 November 2026", sheet, grey).unwrap()
 }
 
@@ -65,7 +65,7 @@ fn each_paint_is_there_with_its_step_or_with_what_it_misses() {
 fn rows_go_on_over_pages_and_none_is_lost() {
     for (paper, (width, height)) in PAPERS {
         for (count, least) in [(0, 1), (1, 1), (7, 1), (60, 3)] {
-            let sheet = Sheet { paper, form: SheetForm::Pdf };
+            let sheet = Sheet { paper, form: SheetForm::Pdf, turned: false };
             let paints = paints(count);
             let pages = leaves(&tone_card(&rows(), &paints, "Low water", "", sheet, false).unwrap());
             assert!(pages.len() >= least && pages.len() <= 12, "{paper:?}, {count}: {}", pages.len());
@@ -104,7 +104,15 @@ fn whatever_it_is_called_it_is_printed_within_the_paper() {
         .collect();
     for title in &names {
         let of = |form| {
-            tone_card(&rows, &paints, title, title, Sheet { paper: Paper::Letter, form }, false).unwrap()
+            tone_card(
+                &rows,
+                &paints,
+                title,
+                title,
+                Sheet { paper: Paper::Letter, form, turned: false },
+                false,
+            )
+            .unwrap()
         };
         let read = svg(&of(SheetForm::Svg));
         assert!(read.texts.iter().any(|text| text.contains("<b>")), "{:?}", read.texts);
@@ -115,7 +123,7 @@ fn whatever_it_is_called_it_is_printed_within_the_paper() {
 #[test]
 fn no_tone_is_refused_and_the_same_card_is_the_same_file() {
     for tone in [f64::NAN, -1.0, 100.1, f64::INFINITY] {
-        let sheet = Sheet { paper: Paper::A4, form: SheetForm::Pdf };
+        let sheet = Sheet { paper: Paper::A4, form: SheetForm::Pdf, turned: false };
         let card = tone_card(&[("?".to_owned(), tone)], &paints(2), "", "", sheet, false);
         assert!(matches!(card, Err(StudioError::Odd(_))), "{tone}");
     }

@@ -176,3 +176,10 @@ fn lines(content: &Content) -> Vec<[(f64, f64); 2]> {
     }
     lines
 }
+
+#[test]
+fn one_setting_turns_bands_and_steps_round() {
+    let sheet = |turned| Sheet { paper: Paper::A4, form: SheetForm::Pdf, turned };
+    assert_eq!([sheet(false).number(2.5, 8), sheet(true).number(2.5, 8)], [2.5, 6.5]);
+    assert_eq!([sheet(false).number(1.0, 5), sheet(true).number(1.0, 5)], [1.0, 5.0]);
+}
