@@ -113,9 +113,10 @@ async fn paints(picture: &dyn Fn(&str) -> PathBuf) -> Result<(), Error> {
     app.click("[data-part=strips]").await?;
     app.find("[data-part=strips-sheet] [data-steps]").await?;
     fs::write(picture("strips"), app.picture().await?)?;
-    let read =
-        "return [...document.querySelectorAll('[data-steps] strong')].map((it) => it.innerText).join(', ')";
-    println!("the first strip's steps: L* {}", app.until("its steps", read, &[]).await?);
+    let read = "return [...document.querySelectorAll('[data-step][data-lightness]')]
+        .map((it) => Math.round(it.dataset.lightness)).join(', ')";
+    let steps = app.until("its steps", read, &[]).await?;
+    println!("the first strip's steps: L* {}", steps.as_str().unwrap_or_default());
     app.click("[data-part=done]").await?;
     app.click("[data-part=more]").await?;
     app.click("[data-part=paints]").await?;
