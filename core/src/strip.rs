@@ -1,10 +1,10 @@
 //! A photographed strip: swatches of one paint in several strengths on paper, found, put in order and measured.
 //!
-//! The picture is looked at small. `ground.rs` tells what bare paper would be everywhere and `sheet.rs` follows it
-//! through shadows, `blobs.rs` what is painted, `chain.rs` which of it lies in one line, and `profile.rs` walks along that
-//! line and finds where one step ends. `swatch.rs` reads a swatch's middle, found or marked by hand (`by_hand.rs`),
-//! against the paper beside it: dark edges, beads and pencil lie outside. `spacing.rs` says what the steps tell
-//! together. Steps count from the lighter end.
+//! The picture is looked at small. `ground.rs` tells what bare paper would be everywhere: `sheet.rs` follows it and
+//! `shadow.rs` finds the edge of a shadow across it. `blobs.rs` tells what is painted, `chain.rs` which of it lies in one
+//! line, and `profile.rs` walks along that line and finds where one step ends, and a palest wash beyond. `swatch.rs` reads
+//! a swatch's middle, found or marked by hand (`by_hand.rs`), against the paper beside it: dark edges, beads and pencil
+//! lie outside. `spacing.rs` says what the steps tell together. Steps count from the lighter end.
 //!
 //! Out of scope: what paint it is.
 
@@ -15,6 +15,7 @@ mod ground;
 mod profile;
 #[cfg(test)]
 mod scene;
+mod shadow;
 mod sheet;
 mod spacing;
 mod swatch;
@@ -104,7 +105,7 @@ pub fn strips(photo: &Photo, paper: f64) -> Vec<Strip> {
     let found: Vec<Vec<Swatch>> = chain::chains(&painted)
         .iter()
         .filter_map(|chain| profile::Profile::along(chain, &small, &ground, &painted))
-        .map(|profile| profile.swatches(&small))
+        .map(|profile| profile.swatches(&small, &ground))
         .filter(|swatches| swatches.len() >= FEWEST)
         .collect();
     let all: Vec<Swatch> = found.iter().flatten().copied().collect();
@@ -112,7 +113,7 @@ pub fn strips(photo: &Photo, paper: f64) -> Vec<Strip> {
         .into_iter()
         .filter_map(|swatches| {
             let told = swatches.into_iter().map(|swatch| (swatch.corners().map(|at| small.full(at)), swatch));
-            Strip::read(&small, told.collect(), &all, paper)
+            Strip::read(&small, Some(&ground), told.collect(), &all, paper)
         })
         .filter(|strip| strip.span() >= LEAST_SPAN)
         .collect();
@@ -129,10 +130,18 @@ pub fn strips(photo: &Photo, paper: f64) -> Vec<Strip> {
 impl Strip {
     /// Reads swatches in their order along a strip, each with the quad that it is told with, among `all` of the
     /// picture; none where one of them can't be read.
-    fn read(small: &Small, swatches: Vec<(Quad, Swatch)>, all: &[Swatch], paper: f64) -> Option<Self> {
+    fn read(
+        small: &Small,
+        ground: Option<&ground::Ground>,
+        swatches: Vec<(Quad, Swatch)>,
+        all: &[Swatch],
+        paper: f64,
+    ) -> Option<Self> {
+        let beside = swatches.iter().flat_map(|(_, swatch)| swatch.beside());
+        let is_parted = ground.is_some_and(|ground| ground.is_parted(beside));
         let mut read: Vec<(Quad, Tone)> = swatches
             .into_iter()
-            .map(|(quad, swatch)| swatch.read(small, all, paper).map(|tone| (quad, tone)))
+            .map(|(quad, swatch)| swatch.read(small, ground, all, paper).map(|tone| (quad, tone)))
             .collect::<Option<_>>()?;
         let half = read.len() / 2;
         let mean = |part: &[(Quad, Tone)]| part.iter().map(|it| it.1.lab[0]).sum::<f64>() / part.len() as f64;
@@ -143,7 +152,7 @@ impl Strip {
             read.iter().map(|(quad, tone)| StripStep::of(*quad, tone, paper)).collect();
         let (evenness, mut warnings) = spacing::spacing(&steps);
         let tones: Vec<Tone> = read.into_iter().map(|it| it.1).collect();
-        warnings.extend(spacing::is_shadowed(&tones).then_some(StripWarning::Shadow));
+        warnings.extend((is_parted || spacing::is_shadowed(&tones)).then_some(StripWarning::Shadow));
         warnings.extend(
             tones.iter().enumerate().filter(|it| it.1.shines).map(|(at, _)| StripWarning::Glare(at + 1)),
         );

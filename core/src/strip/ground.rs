@@ -2,13 +2,21 @@
 //! what shadows and cockling do to it.
 
 use super::Small;
-use super::sheet::Sheet;
+use super::shadow::Shadow;
+use super::sheet::{self, Sheet};
 use nalgebra::{SMatrix, SVector};
 
 /// Bare paper.
 pub(super) struct Ground {
     /// Which pixels are paper, and what it would be where it is hidden.
     sheet: Sheet,
+    light: Cast,
+}
+
+/// The light that falls on it.
+pub(super) struct Cast {
+    smooth: Smooth,
+    shadow: Option<Shadow>,
 }
 
 /// The logarithm of each channel as a quadratic of place.
@@ -17,7 +25,7 @@ pub(super) struct Smooth {
     terms: [SVector<f64, TERMS>; 3],
 }
 
-const TERMS: usize = 6;
+pub(super) const TERMS: usize = 6;
 
 /// Where paper is looked for among tiles in their order of lightness: from the lightest on, since a sheet may be less
 /// than the table about it, and a gloss or a lamp is less than a sheet.
@@ -47,17 +55,48 @@ impl Ground {
         let smooth = starts
             .filter(|top| top.iter().all(|&channel| channel > 0.01))
             .find_map(|&top| Smooth::from(small, top.map(libm::log)))?;
-        Some(Self { sheet: Sheet::of(small, &smooth) })
+        let logs = small
+            .smoothed()
+            .iter()
+            .map(|rgb| rgb.map(|channel| libm::log(channel.max(1e-5))))
+            .collect::<Vec<_>>();
+        let mut light = Cast { smooth, shadow: None };
+        let mut paper = sheet::paper(small, &logs, &light);
+        if let Some((shadow, smooth)) = Shadow::across(small, &logs, &paper, &light.smooth) {
+            light = Cast { smooth, shadow: Some(shadow) };
+            paper = sheet::paper(small, &logs, &light);
+        }
+        Some(Self { sheet: Sheet::of(small, &logs, paper, &light), light })
+    }
+
+    /// Whether a shadow's edge runs between these places.
+    pub(super) fn is_parted(&self, places: impl Iterator<Item = [f64; 2]>) -> bool {
+        self.light.shadow.as_ref().is_some_and(|shadow| shadow.parts(places))
+    }
+
+    /// Linear light of paper at a place, apart from how it is cockled.
+    pub(super) fn cast(&self, x: f64, y: f64) -> [f64; 3] {
+        self.light.at(x, y).map(libm::exp)
     }
 
     /// Linear light of paper at a place.
     pub(super) fn at(&self, x: f64, y: f64) -> [f64; 3] {
-        self.sheet.at(x, y).map(libm::exp)
+        let (light, cockled) = (self.light.at(x, y), self.sheet.at(x, y));
+        [0, 1, 2].map(|channel| libm::exp(light[channel] + cockled[channel]))
     }
 
     /// Whether a pixel is surely paper.
     pub(super) fn is_paper(&self, index: usize) -> bool {
         self.sheet.is_paper(index)
+    }
+}
+
+impl Cast {
+    /// The logarithms of its channels at a place.
+    pub(super) fn at(&self, x: f64, y: f64) -> [f64; 3] {
+        let smooth = self.smooth.at(x, y);
+        let left = self.shadow.as_ref().map_or([0.0; 3], |shadow| shadow.at(x, y));
+        [0, 1, 2].map(|channel| smooth[channel] + left[channel])
     }
 }
 
@@ -81,7 +120,12 @@ impl Smooth {
         self.terms.each_ref().map(|terms| terms.dot(&basis))
     }
 
-    fn basis(&self, x: f64, y: f64) -> SVector<f64, TERMS> {
+    /// Of the same picture, with other terms for its channels.
+    pub(super) fn with(&self, terms: [SVector<f64, TERMS>; 3]) -> Self {
+        Self { size: self.size, terms }
+    }
+
+    pub(super) fn basis(&self, x: f64, y: f64) -> SVector<f64, TERMS> {
         let (u, v) = (2.0 * x / self.size.0 - 1.0, 2.0 * y / self.size.1 - 1.0);
         SVector::from([1.0, u, v, u * u, u * v, v * v])
     }

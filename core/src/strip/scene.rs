@@ -70,6 +70,8 @@ pub(super) struct Drawn {
     pub(super) rough: f64,
     /// Whether a number is written below each step.
     pub(super) numbered: bool,
+    /// The step in which a backrun blooms: a round patch of thinner paint, .4 of the breadth across.
+    pub(super) bloom: Option<usize>,
 }
 
 impl Drawn {
@@ -179,7 +181,10 @@ impl Drawn {
             across.min(1.0 - across).min(4.0 * (within - self.gap / 2.0).min(1.0 - self.gap / 2.0 - within));
         let gathered = if edge < 0.04 { 1.0 + 0.3 * self.rough } else { 1.0 };
         let granular = 1.0 + 0.12 * self.rough * smooth(grain, 260.0 * u, 260.0 * v);
-        Some(over_paper(self.pigment, self.loads[step] * gathered * granular))
+        let long = self.length / self.loads.len() as f64;
+        let off = libm::hypot((within - 0.4) * long, (across - 0.55) * self.breadth);
+        let thinned = if self.bloom == Some(step) && off < 0.2 * self.breadth { 0.65 } else { 1.0 };
+        Some(over_paper(self.pigment, self.loads[step] * gathered * granular * thinned))
     }
 
     /// A ring with a stroke, as a written number is.

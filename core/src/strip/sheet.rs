@@ -2,14 +2,14 @@
 //! shadow does.
 
 use super::Small;
-use super::ground::Smooth;
+use super::ground::Cast;
 use std::collections::VecDeque;
 
 /// A sheet.
 pub(super) struct Sheet {
     paper: Vec<bool>,
-    /// The logarithms of paper's channels, also where it is hidden.
-    logs: Tiles,
+    /// How far paper's channels are off the light, in logarithms, also where it is hidden.
+    cockled: Tiles,
 }
 
 /// Values of a picture's tiles.
@@ -48,55 +48,59 @@ const LEAST: f64 = 0.06;
 /// Where parts are looked for: every so many pixels.
 const SOUGHT: usize = 16;
 
+/// Which pixels are paper in this light.
+pub(super) fn paper(small: &Small, logs: &[[f64; 3]], light: &Cast) -> Vec<bool> {
+    let off = off(small, logs, light);
+    let mut paper = vec![false; logs.len()];
+    let mut seen = paper.clone();
+    for start in (0..small.rows)
+        .step_by(SOUGHT)
+        .flat_map(|row| (0..small.columns).step_by(SOUGHT).map(move |column| row * small.columns + column))
+    {
+        if seen[start] || !off[start].may_be() {
+            continue;
+        }
+        let part = followed(small, &off, start, &mut seen);
+        if part.len() as f64 > LEAST * off.len() as f64 {
+            part.into_iter().for_each(|at| paper[at] = true);
+        }
+    }
+    let usual = Tiles::of(small, WIDE_TILE, &paper, |pixels| median(pixels.map(|at| off[at].tint)));
+    for at in 0..off.len() {
+        let usual = usual.at((at % small.columns) as f64, (at / small.columns) as f64);
+        paper[at] &= (0..3).all(|channel| (off[at].tint[channel] - usual[channel]).abs() < OTHER_TINT);
+    }
+    paper
+}
+
 impl Sheet {
-    pub(super) fn of(small: &Small, smooth: &Smooth) -> Self {
-        let logs: Vec<[f64; 3]> =
-            small.smoothed().iter().map(|rgb| rgb.map(|channel| libm::log(channel.max(1e-5)))).collect();
-        let off: Vec<Off> = (0..logs.len())
-            .map(|at| {
-                let light = smooth.at((at % small.columns) as f64, (at / small.columns) as f64);
-                Off::of([0, 1, 2].map(|channel| logs[at][channel] - light[channel]))
-            })
-            .collect();
-        let mut paper = vec![false; logs.len()];
-        let mut seen = paper.clone();
-        for start in (0..small.rows).step_by(SOUGHT).flat_map(|row| {
-            (0..small.columns).step_by(SOUGHT).map(move |column| row * small.columns + column)
-        }) {
-            if seen[start] || !off[start].may_be() {
-                continue;
-            }
-            let part = followed(small, &off, start, &mut seen);
-            if part.len() as f64 > LEAST * off.len() as f64 {
-                part.into_iter().for_each(|at| paper[at] = true);
-            }
-        }
-        let usual = Tiles::of(small, WIDE_TILE, &paper, |pixels| median(pixels.map(|at| off[at].tint)));
-        for at in 0..off.len() {
-            let usual = usual.at((at % small.columns) as f64, (at / small.columns) as f64);
-            paper[at] &= (0..3).all(|channel| (off[at].tint[channel] - usual[channel]).abs() < OTHER_TINT);
-        }
-        let mut logs = Tiles::of(small, TILE, &paper, |pixels| {
+    pub(super) fn of(small: &Small, logs: &[[f64; 3]], paper: Vec<bool>, light: &Cast) -> Self {
+        let off = off(small, logs, light);
+        let cockled = Tiles::of(small, TILE, &paper, |pixels| {
             let count = pixels.len() as f64;
             let channels = pixels.map(|at| off[at].tint.map(|tint| tint + off[at].light));
             channels.fold([0.0; 3], |sum, it| [0, 1, 2].map(|channel| sum[channel] + it[channel] / count))
         });
-        for (tile, off) in logs.values.iter_mut().enumerate() {
-            let middle = |at: usize| (at * TILE) as f64 + (TILE as f64 - 1.0) / 2.0;
-            let light = smooth.at(middle(tile % logs.across), middle(tile / logs.across));
-            *off = [0, 1, 2].map(|channel| off[channel] + light[channel]);
-        }
-        Self { paper, logs }
+        Self { paper, cockled }
     }
 
     pub(super) fn is_paper(&self, index: usize) -> bool {
         self.paper[index]
     }
 
-    /// The logarithms of paper's channels at a place.
+    /// How far paper's channels are off the light at a place, in logarithms.
     pub(super) fn at(&self, x: f64, y: f64) -> [f64; 3] {
-        self.logs.at(x, y)
+        self.cockled.at(x, y)
     }
+}
+
+fn off(small: &Small, logs: &[[f64; 3]], light: &Cast) -> Vec<Off> {
+    (0..logs.len())
+        .map(|at| {
+            let light = light.at((at % small.columns) as f64, (at / small.columns) as f64);
+            Off::of([0, 1, 2].map(|channel| logs[at][channel] - light[channel]))
+        })
+        .collect()
 }
 
 impl Tiles {

@@ -3,6 +3,7 @@
 use super::Small;
 use super::blobs::{dot, sub};
 use super::by_hand::Quad;
+use super::ground::Ground;
 use crate::colour::lab;
 use crate::y_from_lightness;
 
@@ -30,11 +31,17 @@ pub(super) struct Tone {
     pub(super) papers: [Vec<([f64; 2], f64)>; 2],
 }
 
-/// The paper on one side, from its start to its end: places, and linear light.
+/// The paper on one side, from its start to its end: places, and linear light, or how it is off the light that falls there.
 type Papers = Vec<([f64; 2], [f64; 3])>;
 
 /// The middle that is read: this part across, and along. Beads and dark edges lie outside.
-const READ: f64 = 0.55;
+const READ: f64 = 0.6;
+
+/// Of the middle that half counts which lies closest together by luminance. It may lie off the half about the median by
+/// this part of the way to the end, and only where it lies so much closer together than that one: grains are alike on
+/// both sides, a bloom is on one.
+const AWRY: f64 = 0.5;
+const TIGHTER: f64 = 0.7;
 
 /// No more places than so many are read each way: a mean of a thousand is sure enough.
 const PLACES: usize = 32;
@@ -101,6 +108,12 @@ impl Swatch {
         [0, 1].map(|axis| (0..4).map(|at| weights[at] * self.corners[at][axis]).sum::<f64>() / 4.0)
     }
 
+    /// Corners of what is looked at: it, and the paper on both sides of it.
+    pub(super) fn beside(&self) -> [[f64; 2]; 4] {
+        [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)]
+            .map(|(along, across)| self.point(along, across * BESIDE.1))
+    }
+
     pub(super) fn centre(&self) -> [f64; 2] {
         self.point(0.0, 0.0)
     }
@@ -128,8 +141,15 @@ impl Swatch {
 
     /// Reads it against paper of this L*, which is none of `all` swatches; none where it lies outside the picture, or
     /// nothing lies beside it.
-    pub(super) fn read(&self, small: &Small, all: &[Self], paper: f64) -> Option<Tone> {
-        let [left, right] = self.papers(small, all)?;
+    pub(super) fn read(
+        &self,
+        small: &Small,
+        ground: Option<&Ground>,
+        all: &[Self],
+        paper: f64,
+    ) -> Option<Tone> {
+        let cast = |at: [f64; 2]| ground.map_or([1.0; 3], |ground| ground.cast(at[0], at[1]));
+        let [left, right] = self.papers(small, &cast, all)?;
         let (length, breadth) = self.size();
         let places = |side: f64| ((READ * side).ceil() as usize).clamp(PARTS, PLACES);
         let (columns, rows) = (places(length), places(breadth));
@@ -147,10 +167,9 @@ impl Swatch {
                 let rgb = small.at(at[0], at[1]).1;
                 let to_right = 0.5 + across / (BESIDE.0 + BESIDE.1);
                 let part = column * PARTS / columns * PARTS + row * PARTS / rows;
-                ratios.push((
-                    part,
-                    [0, 1, 2].map(|it| rgb[it] / (left[it] * (1.0 - to_right) + right[it] * to_right)),
-                ));
+                let off = [0, 1, 2].map(|it| left[it] * (1.0 - to_right) + right[it] * to_right);
+                let bare = product(off, cast(at));
+                ratios.push((part, [0, 1, 2].map(|it| rgb[it] / bare[it])));
             }
         }
         let parts: Vec<f64> = (0..PARTS * PARTS)
@@ -167,7 +186,11 @@ impl Swatch {
                 && (0..3).all(|channel| it[channel] > tone[channel] + BY)
         };
         let glossy = ratios.iter().filter(is_glossy).count();
-        let both = || left.iter().chain(&right).map(|it| it.1);
+        let papers = [left, right].map(|side| -> Papers {
+            let lit = |(at, off): ([f64; 2], [f64; 3])| (at, product(off, cast(at)));
+            side.into_iter().map(lit).collect()
+        });
+        let both = || papers.iter().flatten().map(|it| it.1);
         let beside = [0, 1, 2].map(|it| both().map(|rgb| rgb[it]).sum::<f64>() / (2 * STATIONS) as f64);
         Some(Tone {
             lab: lab(tone.map(|it| it * y_from_lightness(paper))),
@@ -176,21 +199,25 @@ impl Swatch {
             beside,
             breadth,
             shines: glossy as f64 > SHINING * ratios.len() as f64,
-            papers: [left, right]
-                .map(|side| side.into_iter().map(|(at, rgb)| (at, luminance(rgb))).collect()),
+            papers: papers.map(|side| side.into_iter().map(|(at, rgb)| (at, luminance(rgb))).collect()),
         })
     }
 
     /// The paper on both sides, from its start to its end; at its ends where its sides have none.
-    fn papers(&self, small: &Small, all: &[Self]) -> Option<[Papers; 2]> {
-        let sides = [-1.0, 1.0].map(|side| self.side(side, small, all));
+    fn papers(
+        &self,
+        small: &Small,
+        cast: &dyn Fn([f64; 2]) -> [f64; 3],
+        all: &[Self],
+    ) -> Option<[Papers; 2]> {
+        let sides = [-1.0, 1.0].map(|side| self.side(side, small, cast, all));
         let sides = match sides {
             [None, None] => {
                 let mut turned = *self;
                 turned.corners.rotate_left(1);
                 // Its ends are no sides: all of the paper there counts as one.
                 let ends: Vec<_> =
-                    [-1.0, 1.0].iter().filter_map(|&end| turned.side(end, small, all)).collect();
+                    [-1.0, 1.0].iter().filter_map(|&end| turned.side(end, small, cast, all)).collect();
                 let all: Vec<_> = ends.into_iter().flatten().collect();
                 let mean = average(&all)?;
                 [Some(vec![(self.centre(), mean); STATIONS]), None]
@@ -212,13 +239,21 @@ impl Swatch {
     }
 
     /// The paper on one side at each station; none where there is none.
-    fn side(&self, side: f64, small: &Small, all: &[Self]) -> Option<Papers> {
+    fn side(
+        &self,
+        side: f64,
+        small: &Small,
+        cast: &dyn Fn([f64; 2]) -> [f64; 3],
+        all: &[Self],
+    ) -> Option<Papers> {
         let near = |along: f64| {
             (0..OFFS).filter_map(move |off| {
                 let off = BESIDE.0 + (BESIDE.1 - BESIDE.0) * off as f64 / (OFFS - 1) as f64;
                 let at = self.point(along, side * off);
-                (small.holds(at) && !all.iter().any(|other| other.holds(at)))
-                    .then(|| small.at(at[0], at[1]).1)
+                (small.holds(at) && !all.iter().any(|other| other.holds(at))).then(|| {
+                    let (rgb, cast) = (small.at(at[0], at[1]).1, cast(at));
+                    [0, 1, 2].map(|it| rgb[it] / cast[it])
+                })
             })
         };
         let seen: Vec<Vec<[f64; 3]>> =
@@ -246,16 +281,28 @@ pub(super) fn luminance([r, g, b]: [f64; 3]) -> f64 {
     0.212_639 * r + 0.715_169 * g + 0.072_192 * b
 }
 
+fn product(one: [f64; 3], other: [f64; 3]) -> [f64; 3] {
+    [0, 1, 2].map(|it| one[it] * other[it])
+}
+
 /// The middle of one of so many even parts of -1 to 1.
 fn middle(at: usize, count: usize) -> f64 {
     (2.0 * at as f64 + 1.0) / count as f64 - 1.0
 }
 
-/// The mean of the middle half by luminance: beads and backruns that fill less than a quarter don't count.
+/// The mean of the half by luminance that lies closest together, about the middle: beads, dark edges and backruns that
+/// fill less than a third don't count.
 fn core_mean(mut pixels: Vec<[f64; 3]>) -> [f64; 3] {
     pixels.sort_by(|a, b| luminance(*a).total_cmp(&luminance(*b)));
-    let quarter = pixels.len() / 4;
-    let core = &pixels[quarter..pixels.len() - quarter];
+    let half = pixels.len().div_ceil(2);
+    let most = pixels.len() - half;
+    let spread = |from: usize| luminance(pixels[from + half - 1]) - luminance(pixels[from]);
+    let middle = most / 2;
+    let by = (AWRY * most as f64) as usize;
+    let tight =
+        (middle - by..=middle + by).min_by(|&a, &b| spread(a).total_cmp(&spread(b))).unwrap_or(middle);
+    let from = if spread(tight) < TIGHTER * spread(middle) { tight } else { middle };
+    let core = &pixels[from..from + half];
     [0, 1, 2].map(|it| core.iter().map(|rgb| rgb[it]).sum::<f64>() / core.len() as f64)
 }
 

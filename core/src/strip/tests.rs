@@ -38,12 +38,23 @@ fn reach(pigment: usize) -> f64 {
         gap: 0.0,
         rough: 0.0,
         numbered: false,
+        bloom: None,
     };
     drawn.truth()[0].max(28.0)
 }
 
 fn strip(pigment: usize, loads: Vec<f64>, corner: (f64, f64), gap: f64) -> Drawn {
-    Drawn { pigment, loads, corner, length: 0.68, breadth: 0.13, gap, rough: 1.0, numbered: false }
+    Drawn {
+        pigment,
+        loads,
+        corner,
+        length: 0.68,
+        breadth: 0.13,
+        gap,
+        rough: 1.0,
+        numbered: false,
+        bloom: None,
+    }
 }
 
 /// How far the steps of a strip are off at the most; infinitely far where their count is wrong.
@@ -212,5 +223,54 @@ fn strips_are_followed_through_soft_shadows() {
             assert!(off(found, drawn) < 4.0, "{soft}: {}", off(found, drawn));
             assert!(found.warnings.contains(&StripWarning::Shadow), "{soft}: {:?}", found.warnings);
         }
+    }
+}
+
+/// A shadow whose edge is hard, aslant across swatches that touch, and one that bends: paper beside a swatch on both
+/// sides does not tell where the edge crosses it.
+#[test]
+fn hard_shadows_across_touching_swatches_are_followed_under_the_paint() {
+    let mut random = Random::new(73);
+    for (at, (leans, soft)) in [(0.35, 0.0), (-0.5, 0.01), (0.9, 0.03)].into_iter().enumerate() {
+        let drawn = [3, 2, 8].into_iter().enumerate().map(|(row, pigment)| {
+            let loads = Drawn::even(pigment, 5, (88.0, reach(pigment)));
+            strip(pigment, loads, (0.16, 0.16 + 0.27 * row as f64), 0.0)
+        });
+        let mut scene = scene(drawn.collect(), &mut random, 8.0);
+        scene.shadow = Some(Shadow { edge: 0.5 - leans / 2.0, leans, soft, light: 0.6 });
+        let found = strips(&scene.photo(20 + at as u64), PAPER);
+        assert_eq!(found.len(), 3, "{leans}");
+        for (found, drawn) in found.iter().zip(&scene.strips) {
+            assert!(off(found, drawn) < 1.5, "{leans}: {}", off(found, drawn));
+            assert!(found.warnings.contains(&StripWarning::Shadow), "{leans}: {:?}", found.warnings);
+        }
+    }
+}
+
+/// A wash that single pixels don't tell from paper, at the light end of a paint that granulates.
+#[test]
+fn the_palest_wash_is_found_beyond_the_light_end() {
+    let mut random = Random::new(79);
+    for (at, pigment) in [3, 7, 5].into_iter().enumerate() {
+        let mut drawn = strip(pigment, Drawn::even(pigment, 6, (92.6, 40.0)), (0.16, 0.43), 0.2);
+        drawn.rough = 2.0;
+        let mut scene = scene(vec![drawn], &mut random, 5.0);
+        scene.noise = 0.02;
+        let found = strips(&scene.photo(30 + at as u64), PAPER);
+        assert_eq!(found.len(), 1, "{pigment}");
+        assert!(off(&found[0], &scene.strips[0]) < 1.5, "{pigment}: {:?}", found[0].steps);
+    }
+}
+
+/// Common practice: a swatch is read beside its backruns.
+#[test]
+fn a_backrun_neither_splits_a_swatch_nor_lightens_it() {
+    let mut random = Random::new(83);
+    for (at, gap) in [0.0, 0.2].into_iter().enumerate() {
+        let drawn = Drawn { bloom: Some(3), ..strip(1, Drawn::even(1, 6, (88.0, 30.0)), (0.16, 0.43), gap) };
+        let scene = scene(vec![drawn], &mut random, -6.0);
+        let found = strips(&scene.photo(40 + at as u64), PAPER);
+        assert_eq!(found.len(), 1, "{gap}");
+        assert!(off(&found[0], &scene.strips[0]) < 1.5, "{gap}: {}", off(&found[0], &scene.strips[0]));
     }
 }

@@ -20,6 +20,7 @@ fn scene(loads: Vec<f64>) -> Scene {
             gap: 0.2,
             rough: 1.0,
             numbered: false,
+            bloom: None,
         }],
         look: [1.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0],
         light: [0.9, 0.8, 0.6],
