@@ -29,6 +29,7 @@ pub(super) struct Blob {
     pub(super) depths: (f64, f64),
     /// Whether its colour changes along its axis: it is several steps, and no single one.
     pub(super) varies: bool,
+    may_vary: bool,
 }
 
 /// What a pixel that is not painted belongs to.
@@ -52,6 +53,11 @@ const MAY_BE_PAPER: f32 = 6.0;
 
 /// A patch whose ends differ by so much in CIE94's ΔE holds several steps: a hand-painted swatch changes by less from end to end.
 const VARIES: f64 = 5.0;
+
+/// Less may still be several, of a paint that spans little, where it is so many times as long as broad along its strip.
+const MAY_VARY: f64 = 2.5;
+const LONG: f64 = 1.6;
+const ALONG: f64 = 0.94;
 
 /// A patch must have this part of the picture.
 const SMALLEST: f64 = 0.000_25;
@@ -130,10 +136,12 @@ impl Blob {
             [0, 1, 2].map(|it| third.iter().map(|&at| lab[at][it]).sum::<f64>() / third.len().max(1) as f64)
         };
         let (start, end) = (end(-1.0), end(1.0));
-        let varies = seen_apart(start, end) > VARIES;
+        let apart = seen_apart(start, end);
+        let varies = apart > VARIES;
+        let may_vary = apart > MAY_VARY;
         let all = 100.0 - (start[0] + end[0]) / 2.0;
         let depths = if varies { (100.0 - start[0], 100.0 - end[0]) } else { (all, all) };
-        Self { pixels, centre, axis, half, tint, depths, varies }
+        Self { pixels, centre, axis, half, tint, depths, varies, may_vary }
     }
 
     fn is_filled(&self) -> bool {
@@ -141,9 +149,15 @@ impl Blob {
         self.pixels.len() as f64 > FILLED * 12.0 * libm::sqrt((xx * yy - xy * xy).max(0.0))
     }
 
-    /// About how many steps it may hold: they are half as long as broad, or longer.
-    pub(super) fn steps(&self) -> f64 {
-        if self.varies { (2.0 * self.half.0 / self.half.1.max(1.0)).max(1.0) } else { 1.0 }
+    /// About how many steps of a strip along an axis it may hold: they are half as long as broad, or longer.
+    pub(super) fn steps(&self, axis: [f64; 2]) -> f64 {
+        let ratio = self.half.0 / self.half.1.max(1.0);
+        let lies_along = || dot(self.axis, axis).abs() > ALONG;
+        match () {
+            () if self.varies => (2.0 * ratio).max(1.0),
+            () if self.may_vary && ratio > LONG && lies_along() => ratio,
+            () => 1.0,
+        }
     }
 
     /// Half of its extent along a direction.

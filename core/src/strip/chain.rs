@@ -177,7 +177,7 @@ impl Line {
         let hues = members.windows(2).map(|pair| unlike(blobs[pair[0]].tint, blobs[pair[1]].tint));
         let other = hues.sum::<f64>() / (members.len().max(2) - 1) as f64 / OTHER_PAINT;
         // Any two steps go one way; the more there are the less it is chance.
-        let steps: f64 = members.iter().map(|&at| blobs[at].steps()).sum();
+        let steps: f64 = members.iter().map(|&at| blobs[at].steps(axis)).sum();
         let sure = ((steps - 2.0) / steps).max(0.0);
         let steadiness = sure * net * (net / ways.max(1e-9)).powi(2) * (1.0 - other.min(1.0));
         (length > STRIP * 2.0 * breadth && steadiness > STEADY).then_some(Self { members, axis, steadiness })
