@@ -383,6 +383,7 @@ fn strip(number: i64, darker: f64) -> PaintedStrip {
         day: "2026-05-02".to_owned(),
         paper: "cold pressed".to_owned(),
         paper_lightness: 94.5,
+        quarters: 1,
         steps: (0..5).map(step).collect(),
         wet_lightness: None,
     }
