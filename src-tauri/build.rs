@@ -14,6 +14,7 @@ const COMMANDS: &[&str] = &[
     "set_light",
     "usual_tone",
     "set_bands",
+    "bands_alone",
     "read_spot",
     "compare_spots",
     "begin_live",
@@ -48,7 +49,6 @@ const COMMANDS: &[&str] = &[
     "choose_parcel",
     "bring_in",
     "list_paints",
-    "begin_paint",
     "describe_paint",
     "stand_ins",
     "paints_in_bands",
@@ -65,6 +65,7 @@ const COMMANDS: &[&str] = &[
     "find_swatch",
     "cut_swatch",
     "keep_strip",
+    "open_strip",
 ];
 
 fn main() {

@@ -107,7 +107,7 @@ fn leaf(picture: &Picture, seen: &Seen, bands: &Bands, words: &Words) -> Result<
         width: ladder_width - 0.9 * size,
         height: high - 2.0 * mat,
     };
-    ladder::draw(&mut sketch, &standing, size, bands, seen);
+    ladder::draw(&mut sketch, &standing, size, bands, seen, words.turned);
     let inner = Area { x: size, y: high + 0.6 * size, width: width - 2.0 * size, height: f64::INFINITY };
     let bottom = words.draw(&mut sketch, &inner, size);
     let height = (bottom + 0.8 * size).ceil();

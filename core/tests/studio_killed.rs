@@ -12,8 +12,8 @@ use std::process::{Child, ChildStdout, Command, Stdio};
 use std::time::{Duration, SystemTime};
 use tempfile::TempDir;
 use tonefast_core::{
-    Bands, Moment, Originals, PhotoHash, Progress, Seen, SeenBands, SessionAbout, SessionOrder, Studio,
-    StudioError,
+    Bands, Laid, Moment, Originals, PaintAbout, PaintedStep, PaintedStrip, PhotoHash, Progress, Seen,
+    SeenBands, SessionAbout, SessionOrder, Studio, StudioError,
 };
 
 /// Names the child's folder; set, this program does its deed there.
@@ -44,6 +44,7 @@ fn child() {
     let folder = Path::new(&folder);
     match std::env::var(DEED).unwrap().as_str() {
         "save" => save(&mut opened(folder), 0, i64::MAX),
+        "paint" => paint(&mut opened(folder), 0, i64::MAX),
         "migrate" => {
             println!("kept 0 0");
             drop(opened(folder));
@@ -72,20 +73,19 @@ fn child() {
 fn what_was_acknowledged_survives_a_kill() {
     let kills = kills();
     let folder = TempDir::new().unwrap();
-    let mut acknowledged: Vec<(i64, i64)> = Vec::new();
-    for kill in 0..kills {
-        let (mut child, output) = started(folder.path(), "save");
-        let mut lines = lines(output);
-        // At another moment each time: after none to six saves, and then some way into the next, however slow the disk.
-        acknowledged.extend(lines.by_ref().take(kill as usize % 7));
-        std::thread::sleep(somewhere(kill, 40));
-        child.kill().unwrap();
-        child.wait().unwrap();
-        acknowledged.extend(lines);
-    }
-    assert!(acknowledged.len() as u64 >= 2 * kills, "only {} saves were acknowledged", acknowledged.len());
+    let acknowledged = acknowledged_until_killed(folder.path(), "save", kills);
     let there = all_are_there(folder.path(), &acknowledged);
     println!("{kills} kills, {} saves acknowledged, {there} there", acknowledged.len());
+}
+
+/// Paints, what is said of them anew, and strips with their photo and without.
+#[test]
+fn paints_that_were_acknowledged_survive_a_kill() {
+    let kills = kills();
+    let folder = TempDir::new().unwrap();
+    let acknowledged = acknowledged_until_killed(folder.path(), "paint", kills);
+    let there = all_paints_are_there(folder.path(), &acknowledged);
+    println!("{kills} kills, {} strips acknowledged, {there} there", acknowledged.len());
 }
 
 /// The migration is killed, and done by the next who opens.
@@ -182,6 +182,23 @@ fn two_programs_at_once_lose_nothing() {
     assert_eq!(all_are_there(folder.path(), &acknowledged) as i64, 2 * SAVES);
 }
 
+/// What children acknowledged that did a deed one after the other, each until it was killed.
+fn acknowledged_until_killed(folder: &Path, deed: &str, kills: u64) -> Vec<(i64, i64)> {
+    let mut acknowledged = Vec::new();
+    for kill in 0..kills {
+        let (mut child, output) = started(folder, deed);
+        let mut lines = lines(output);
+        // At another moment each time: after none to six, and then some way into the next, however slow the disk.
+        acknowledged.extend(lines.by_ref().take(kill as usize % 7));
+        std::thread::sleep(somewhere(kill, 40));
+        child.kill().unwrap();
+        child.wait().unwrap();
+        acknowledged.extend(lines);
+    }
+    assert!(acknowledged.len() as u64 >= 2 * kills, "only {} were acknowledged", acknowledged.len());
+    acknowledged
+}
+
 fn kills() -> u64 {
     std::env::var(KILLS).ok().and_then(|text| text.parse().ok()).unwrap_or(60)
 }
@@ -238,6 +255,53 @@ fn save(studio: &mut Studio, from: i64, to: i64) {
     }
 }
 
+/// Begins a paint, says more of it, and gives it strips, each of which is read dry after it was read wet; what is
+/// acknowledged is all of a strip.
+fn paint(studio: &mut Studio, from: i64, to: i64) {
+    let paint = studio.begin_paint(&begun(), Moment(0)).unwrap();
+    studio.describe_paint(paint, &about(paint)).unwrap();
+    for number in from..to {
+        let bytes = photo(paint, number);
+        let with = has_photo(number).then_some(("strip.png", &bytes[..]));
+        let wet = PaintedStrip { wet: true, ..strip(number, 0.5) };
+        let id = studio.keep_strip(paint, &wet, with, Moment(number)).unwrap();
+        studio.change_strip(id, &wet.dried(&strip(number, 0.0).steps).unwrap()).unwrap();
+        println!("kept {paint} {number}");
+    }
+}
+
+/// As for snapshots: every strip that was acknowledged is there, dry, and what was cut off is whole as far as it came.
+fn all_paints_are_there(folder: &Path, acknowledged: &[(i64, i64)]) -> usize {
+    let studio = opened(folder);
+    let paints = studio.paints().unwrap();
+    let kept: Vec<_> =
+        paints.iter().flat_map(|paint| paint.strips.iter().map(|strip| (paint.id, strip))).collect();
+    for &(paint, number) in acknowledged {
+        let mut here = kept.iter().filter(|(of, strip)| *of == paint && strip.kept == Moment(number));
+        let Some((_, strip)) = here.next() else { panic!("{paint} {number} was acknowledged and is gone") };
+        assert!(!strip.painted.wet, "that {paint} {number} had dried was acknowledged and is gone");
+    }
+    for paint in &paints {
+        let described = paint.about == about(paint.id);
+        assert!(described || (paint.about == begun() && paint.strips.is_empty()), "{:?}", paint.about);
+    }
+    for &(paint, there) in &kept {
+        let Moment(number) = there.kept;
+        let wet = PaintedStrip { wet: true, ..strip(number, 0.5) };
+        let dry = wet.dried(&strip(number, 0.0).steps).unwrap();
+        assert_eq!(there.painted, if there.painted.wet { wet } else { dry });
+        let bytes = photo(paint, number);
+        assert_eq!(there.photo, has_photo(number).then(|| PhotoHash::of(&bytes)));
+        if let Some(hash) = &there.photo {
+            assert_eq!(studio.photo(hash).unwrap(), bytes);
+        }
+    }
+    let there = kept.len();
+    drop(studio);
+    is_whole(folder);
+    there
+}
+
 /// All that was acknowledged is there, and all that is there is whole; answers with how many snapshots there are.
 fn all_are_there(folder: &Path, acknowledged: &[(i64, i64)]) -> usize {
     let studio = opened(folder);
@@ -290,4 +354,37 @@ fn photo(session: i64, number: i64) -> Vec<u8> {
 fn seen(number: i64) -> Seen {
     let bands = Bands::even(5).unwrap();
     Seen::plain((4, 3), 0, (SeenBands::Even, &bands), vec![1.0 / (number + 3) as f64; 5])
+}
+
+fn begun() -> PaintAbout {
+    PaintAbout { name: "river blue".to_owned(), ..PaintAbout::default() }
+}
+
+fn about(paint: i64) -> PaintAbout {
+    PaintAbout { notes: format!("tube {paint}"), granulating: true, ..begun() }
+}
+
+/// Whether a strip came with its photo: two of three do.
+fn has_photo(number: i64) -> bool {
+    number % 3 != 2
+}
+
+/// A strip whose numbers are no short decimals, so much darker than it is when it is dry.
+fn strip(number: i64, darker: f64) -> PaintedStrip {
+    let step = |at: i64| PaintedStep {
+        lightness: 90.0 - darker - 80.0 * (at as f64 + 1.0 / (number + 3) as f64) / 5.0,
+        plus_minus: 1.0 + 1.0 / (at + 3) as f64,
+        tint: [10.0 / (number + 7) as f64, -30.0 / (at + 7) as f64],
+        quad: Some([[0.0, 0.0], [10.5, 0.0], [10.5, 20.5], [1.0 / 3.0, number as f64]]),
+    };
+    PaintedStrip {
+        laid: Laid::Washes,
+        wet: false,
+        day: "2026-05-02".to_owned(),
+        paper: "cold pressed".to_owned(),
+        paper_lightness: 94.5,
+        quarters: 1,
+        steps: (0..5).map(step).collect(),
+        wet_lightness: None,
+    }
 }

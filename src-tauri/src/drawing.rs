@@ -3,7 +3,7 @@
 use crate::error::{Error, ErrorInfo};
 use crate::photo::open;
 use crate::state::{Shell, lock};
-use crate::studio::Door;
+use crate::studio::{Door, counts_from_darkest};
 use image::{ExtendedColorType, ImageEncoder, codecs::png::PngEncoder};
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
@@ -35,6 +35,8 @@ const SMALL_SIDE: u32 = 320;
 struct Subject {
     snapshot: Snapshot,
     session: Session,
+    /// Whether bands are counted from the darkest.
+    turned: bool,
 }
 
 /// Draws all that is to be drawn. One run at a time; whatever comes while one is under way is seen by it.
@@ -98,13 +100,15 @@ pub(crate) fn small_picture(door: &Door, snapshot: i64) -> Result<Vec<u8>, Error
 }
 
 /// What a picture says of its snapshot.
-fn captions(Snapshot { title, note, kept, .. }: &Snapshot, session: &Session) -> Captions {
+fn captions(Subject { snapshot, session, turned }: &Subject) -> Captions {
+    let Snapshot { title, note, kept, .. } = snapshot;
     Captions {
         title: title.clone(),
         note: note.clone(),
         session: session.about.title.clone(),
         locality: session.about.locality.clone(),
         date: in_words(*kept),
+        turned: *turned,
     }
 }
 
@@ -121,12 +125,12 @@ pub(crate) fn handout(
     let mut pages = Handout::new(paper, layout, title, &session.about.day);
     for (at, &snapshot) in snapshots.iter().enumerate() {
         progress.reach(at as f32 / snapshots.len() as f32).map_err(|_| StudioError::Cancelled)?;
-        let (Subject { snapshot, session }, bytes) = door.with(|studio| {
+        let (subject, bytes) = door.with(|studio| {
             let subject = Subject::of(studio, snapshot)?;
             let bytes = studio.photo(&subject.snapshot.photo)?;
             Ok((subject, bytes))
         })?;
-        pages.add(&open(&bytes, &Progress::new())?, &snapshot.seen, &captions(&snapshot, &session))?;
+        pages.add(&open(&bytes, &Progress::new())?, &subject.snapshot.seen, &captions(&subject))?;
     }
     Ok((title.clone(), pages.finish()?))
 }
@@ -173,8 +177,8 @@ fn draw(door: &Door, snapshot: i64, last: &mut Option<(PhotoHash, Photo)>) -> Re
         *last = Some((hash.clone(), open(&bytes, &Progress::new())?));
     }
     let Some((_, photo)) = last else { return Err(Error::Program) };
-    let Subject { snapshot: kept, session } = &subject;
-    let png = annotated(photo, &kept.seen, &captions(kept, session))?;
+    let Subject { snapshot: kept, session, turned: _ } = &subject;
+    let png = annotated(photo, &kept.seen, &captions(&subject))?;
     let small = small(&kept.seen.restored(photo)?, kept)?;
     door.with(|studio| {
         if Subject::of(studio, snapshot)? != subject {
@@ -191,7 +195,7 @@ impl Subject {
         let snapshot = studio.snapshot(snapshot)?;
         // How many there are in the session, and which is its cover, is not said.
         let session = Session { snapshots: 0, cover: None, ..studio.session(snapshot.session)? };
-        Ok(Self { snapshot, session })
+        Ok(Self { snapshot, session, turned: counts_from_darkest(studio)? })
     }
 }
 
@@ -234,4 +238,49 @@ fn in_words(Moment(milliseconds): Moment) -> String {
     Timestamp::from_millisecond(milliseconds)
         .map(|time| time.to_zoned_datetime(TimeZone::system()).strftime("%-d %B %Y, %H:%M").to_string())
         .unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::studio::{Places, change_setting, now};
+    use tonefast_core::{Bands, Reading, Seen, SeenBands, SeenPin, SessionAbout, Spot};
+
+    /// Both ways round, and drawn anew when she changes her mind.
+    #[test]
+    fn pictures_and_handouts_count_bands_as_she_does() {
+        let folder = tempfile::TempDir::new().unwrap();
+        let door = Door::default();
+        let [studio, pictures, papers] = ["studio", "pictures", "papers"].map(|it| folder.path().join(it));
+        door.lies(Places { studio, pictures, papers });
+        let photo = open(tonefast_demo::SUBJECT_JPEG, &Progress::new()).unwrap();
+        let bands = Bands::even(5).unwrap();
+        let spot = Spot { x: 700.0, y: 1000.0, radius: 20.0 };
+        let reading = Reading::take(&photo, spot, &bands).unwrap();
+        assert_ne!(reading.band, 3, "the middle one has one number");
+        let pin = SeenPin::read(("A", ""), spot, &reading, "as the camera saw it", Vec::new());
+        let shares = photo.tonal_map().histogram(None).shares(&bands);
+        let plain = Seen::plain(photo.size(), 0, (SeenBands::Even, &bands), shares);
+        let seen = Seen { pins: vec![pin], ..plain };
+        let snapshot = door
+            .with(|studio| {
+                let session = studio.begin_session(&SessionAbout::default(), now())?;
+                let hash = studio.keep_photo(session, "demo", tonefast_demo::SUBJECT_JPEG, now())?;
+                Ok(studio.keep_snapshot(session, &hash, ("Hull", ""), &seen, now())?)
+            })
+            .unwrap();
+        for (setting, band) in
+            [("{}", reading.band), (r#"{"turned":true}"#, 6 - reading.band), ("{}", reading.band)]
+        {
+            door.with(|studio| Ok(change_setting(studio, "check", setting)?)).unwrap();
+            draw_all(&door);
+            assert!(undrawn(&door).unwrap().is_empty());
+            let path = door.with(|studio| Ok(studio.png(snapshot)?)).unwrap().unwrap();
+            let bytes = std::fs::read(path).unwrap();
+            let said = format!("A: band {band}, L*");
+            assert!(bytes.windows(said.len()).any(|it| it == said.as_bytes()), "{setting}: {said}");
+            let subject = door.with(|studio| Ok(Subject::of(studio, snapshot)?)).unwrap();
+            assert_eq!(captions(&subject).turned, setting != "{}", "on pages, too");
+        }
+    }
 }

@@ -74,6 +74,7 @@ pub fn run() {
             light::set_light,
             light::usual_tone,
             reading::set_bands,
+            reading::bands_alone,
             reading::read_spot,
             reading::compare_spots,
             live::begin_live,
@@ -92,7 +93,7 @@ pub fn run() {
             session::bring_back,
             session::list_deleted,
             snapshot::keep_snapshot,
-            snapshot::keep_waiting,
+            studio::keep_waiting,
             snapshot::list_snapshots,
             snapshot::describe_snapshot,
             snapshot::move_snapshot,
@@ -108,7 +109,6 @@ pub fn run() {
             parcel::choose_parcel,
             parcel::bring_in,
             paint::list_paints,
-            paint::begin_paint,
             paint::describe_paint,
             paint::stand_ins,
             paint::paints_in_bands,
@@ -125,6 +125,7 @@ pub fn run() {
             strip::find_swatch,
             strip::cut_swatch,
             strip::keep_strip,
+            strip::open_strip,
         ])
         .setup(|app| {
             app.state::<Shell>().studio.lies(places(app.path())?);

@@ -62,7 +62,7 @@ fn types() -> String {
     add::<snapshot::wire::SquintShown>(&config, &mut text);
     add::<snapshot::wire::PinShown>(&config, &mut text);
     add::<snapshot::wire::PatchShown>(&config, &mut text);
-    add::<snapshot::wire::KeptAnswer>(&config, &mut text);
+    add::<studio::KeptAnswer>(&config, &mut text);
     add::<snapshot::wire::KeptInfo>(&config, &mut text);
     add::<snapshot::wire::SnapshotInfo>(&config, &mut text);
     add::<snapshot::wire::PinKept>(&config, &mut text);
@@ -98,6 +98,8 @@ fn types() -> String {
     add::<strip::wire::StripInfo>(&config, &mut text);
     add::<strip::wire::StripWarningInfo>(&config, &mut text);
     add::<strip::wire::KeepStripAsk>(&config, &mut text);
+    add::<strip::wire::KeptStripInfo>(&config, &mut text);
+    add::<strip::wire::OpenedStrip>(&config, &mut text);
     text
 }
 

@@ -8,11 +8,13 @@ pub(crate) use out::*;
 pub(crate) use print::*;
 
 use crate::error::Error;
+use crate::photo::blocking;
 use crate::state::Shell;
-use crate::studio::{in_studio, now};
+use crate::studio::{KeptAnswer, ToKeep, in_studio, keep};
 use std::collections::HashMap;
-use tauri::State;
-use tonefast_core::{Bands, Curve, Drying, Studio};
+use std::sync::Arc;
+use tauri::{AppHandle, State};
+use tonefast_core::{Bands, Curve, Drying, PaintAbout, Studio};
 use wire::{
     AtPaint, AtToneInfo, DabInfo, PaintAboutInfo, PaintInfo, Painted, PassageInfo, RunTogetherInfo,
     StandInInfo,
@@ -21,31 +23,21 @@ use wire::{
 /// All paints, in the order in which they were begun.
 #[tauri::command]
 pub(crate) async fn list_paints(shell: State<'_, Shell>) -> Result<Vec<PaintInfo>, Error> {
-    in_studio(&shell, |studio| Ok(studio.paints()?.into_iter().map(PaintInfo::new).collect())).await
+    let door = Arc::clone(&shell.studio);
+    blocking(move || Ok(door.paints()?.into_iter().map(PaintInfo::new).collect())).await
 }
 
-/// Begins a paint.
-#[tauri::command]
-pub(crate) async fn begin_paint(about: PaintAboutInfo, shell: State<'_, Shell>) -> Result<PaintInfo, Error> {
-    in_studio(&shell, move |studio| {
-        let id = studio.begin_paint(&about.into(), now())?;
-        Ok(PaintInfo::new(studio.paint(id)?))
-    })
-    .await
-}
-
-/// Writes what she says of a paint anew.
+/// Writes what she says of a paint anew. What can't be kept yet waits in memory, and that is told.
 #[tauri::command]
 pub(crate) async fn describe_paint(
     id: i64,
     about: PaintAboutInfo,
     shell: State<'_, Shell>,
-) -> Result<PaintInfo, Error> {
-    in_studio(&shell, move |studio| {
-        studio.describe_paint(id, &about.into())?;
-        Ok(PaintInfo::new(studio.paint(id)?))
-    })
-    .await
+    app: AppHandle,
+) -> Result<KeptAnswer, Error> {
+    let about = PaintAbout::from(about);
+    about.check().map_err(|why| Error::Caller(format!("it can't be kept: {why}")))?;
+    keep(&shell, &app, move || Ok(Some(ToKeep::About(id, about)))).await
 }
 
 /// What each paint does at an L*.

@@ -27,6 +27,12 @@ pub(crate) async fn set_bands(
     .await
 }
 
+/// Bands where no picture is open: even ones, where they would be fitted to it.
+#[tauri::command]
+pub(crate) fn bands_alone(setting: BandsSetting) -> Result<BandsInfo, Error> {
+    Ok(BandsInfo::of_live(setting, None)?)
+}
+
 /// Reads one spot.
 #[tauri::command]
 pub(crate) async fn read_spot(

@@ -3,19 +3,19 @@
 mod keeping;
 pub(crate) mod wire;
 
-pub(crate) use keeping::ToKeep;
+pub(crate) use keeping::NewSnapshot;
 
 use crate::drawing;
 use crate::error::Error;
-use crate::photo::{blocking, open, work};
+use crate::photo::{open, work};
 use crate::session::wire::within_reason;
 use crate::state::{OpenPhoto, Shell};
-use crate::studio::{in_studio, now};
+use crate::studio::{KeptAnswer, ToKeep, in_studio, keep, now};
 use std::borrow::Cow;
 use std::sync::Arc;
 use tauri::{AppHandle, State};
 use tonefast_core::Changes;
-use wire::{ChangesInfo, KeepAsk, KeptAnswer, OpenedSnapshot, SnapshotInfo};
+use wire::{ChangesInfo, KeepAsk, OpenedSnapshot, SnapshotInfo};
 
 /// Keeps what is on the screen, with its photo. What can't be kept yet waits in memory, and that is told.
 #[tauri::command]
@@ -25,23 +25,7 @@ pub(crate) async fn keep_snapshot(
     app: AppHandle,
 ) -> Result<KeptAnswer, Error> {
     let open = shell.photo(ask.photo)?;
-    let door = Arc::clone(&shell.studio);
-    let answer = blocking(move || {
-        let new = ToKeep::new(&open, ask, now())?;
-        door.keep(Some(new))
-    })
-    .await?;
-    drawing::begin(&app);
-    Ok(answer)
-}
-
-/// Tries again to keep what waits.
-#[tauri::command]
-pub(crate) async fn keep_waiting(shell: State<'_, Shell>, app: AppHandle) -> Result<KeptAnswer, Error> {
-    let door = Arc::clone(&shell.studio);
-    let answer = blocking(move || door.keep(None)).await?;
-    drawing::begin(&app);
-    Ok(answer)
+    keep(&shell, &app, move || Ok(Some(ToKeep::Snapshot(NewSnapshot::new(&open, ask, now())?)))).await
 }
 
 /// A session's snapshots.

@@ -1,16 +1,20 @@
-//! Commands about strips in the open photo: finding, marking by hand, keeping.
+//! Commands about strips in the open photo: finding, marking by hand, keeping, and opening as they were.
 
+mod keeping;
 pub(crate) mod wire;
 
+pub(crate) use keeping::NewStrip;
+
 use crate::error::Error;
-use crate::paint::wire::PaintInfo;
-use crate::photo::blocking;
-use crate::state::Shell;
-use crate::studio::now;
+use crate::photo::wire::PhotoInfo;
+use crate::photo::{blocking, open, work};
+use crate::state::{OpenPhoto, Shell};
+use crate::studio::{Door, KeptAnswer, ToKeep, keep, now};
+use std::borrow::Cow;
 use std::sync::Arc;
-use tauri::State;
-use tonefast_core::{PaintedStrip, Strip, split_swatch, strips, swatch_at};
-use wire::{Corners, KeepStripAsk, StripInfo, checked, checked_paper};
+use tauri::{AppHandle, State};
+use tonefast_core::{KeptPaint, PaintedStrip, Progress, Strip, StudioError, split_swatch, strips, swatch_at};
+use wire::{Corners, KeepStripAsk, OpenedStrip, StripInfo, checked, checked_paper};
 
 /// All strips of a photo, against paper of an L*.
 #[tauri::command]
@@ -57,29 +61,45 @@ pub(crate) fn cut_swatch(swatch: Corners, beside: Vec<Corners>) -> Result<[Corne
     Ok(split_swatch(swatch, &checked(&beside)?).map(Corners))
 }
 
-/// Keeps a strip of a paint as it reads, with its photo; or that a strip which was read wet reads so now that it is dry.
+/// Keeps a strip of a paint as it reads, with its photo; or that a strip which was read wet reads so now that it is
+/// dry. What can't be kept yet waits in memory, and that is told.
 #[tauri::command]
-pub(crate) async fn keep_strip(ask: KeepStripAsk, shell: State<'_, Shell>) -> Result<PaintInfo, Error> {
-    let KeepStripAsk { paint, photo, swatches, paper, paper_lightness, laid, wet, day, dries } = ask;
-    let (open, door) = (shell.photo(photo)?, Arc::clone(&shell.studio));
-    let (swatches, paper_lightness) = (checked(&swatches)?, checked_paper(paper_lightness)?);
-    blocking(move || {
-        let strip = Strip::marked(&open.as_seen, paper_lightness, &swatches)
-            .ok_or_else(|| Error::Caller("a swatch has no paper beside it".to_owned()))?;
-        let read = PaintedStrip::of(&strip, laid.into(), paper_lightness);
-        door.with(|studio| {
-            let before = studio.paint(paint)?.strips.into_iter().find(|it| Some(it.id) == dries);
-            if let Some(before) = before {
-                let dried =
-                    before.painted.dried(&read.steps).map_err(|why| Error::Caller(why.to_string()))?;
-                studio.change_strip(before.id, &dried)?;
-            } else {
-                let painted = PaintedStrip { wet, day, paper, ..read };
-                let photo = Some((open.name.as_str(), &open.original[..]));
-                studio.keep_strip(paint, &painted, photo, now())?;
-            }
-            Ok(PaintInfo::new(studio.paint(paint)?))
-        })
-    })
-    .await
+pub(crate) async fn keep_strip(
+    ask: KeepStripAsk,
+    shell: State<'_, Shell>,
+    app: AppHandle,
+) -> Result<KeptAnswer, Error> {
+    let open = shell.photo(ask.photo)?;
+    keep(&shell, &app, move || Ok(Some(ToKeep::Strip(NewStrip::new(&open, ask, now())?)))).await
+}
+
+/// Opens the photo of a strip that is kept, turned as it was when the strip was read in it.
+#[tauri::command]
+pub(crate) async fn open_strip(id: i64, job: u32, shell: State<'_, Shell>) -> Result<OpenedStrip, Error> {
+    let door = Arc::clone(&shell.studio);
+    let (open, name, strip) =
+        work(shell.start(job), move |progress| opened_strip(&door, id, progress)).await?;
+    let id = shell.keep_restored(open);
+    Ok(OpenedStrip::new(PhotoInfo::new(id, &*shell.photo(id)?), name, &strip))
+}
+
+/// A strip's photo, the name of its paint, and the strip.
+pub(crate) fn opened_strip(
+    door: &Door,
+    id: i64,
+    progress: &Progress,
+) -> Result<(OpenPhoto, String, PaintedStrip), Error> {
+    let (name, strip, bytes) = door.with(|studio| {
+        let of = |paint: KeptPaint| {
+            let strip = paint.strips.into_iter().find(|strip| strip.id == id)?;
+            Some((paint.about.name, strip))
+        };
+        let (name, strip) = studio.paints()?.into_iter().find_map(of).ok_or(StudioError::Gone)?;
+        let photo = strip.photo.as_ref().ok_or(StudioError::LeftOut)?;
+        let bytes = studio.photo(photo)?;
+        Ok((name, strip.painted, bytes))
+    })?;
+    let photo = Arc::new(open(&bytes, progress)?.turned(strip.quarters));
+    let (called, original) = (format!("Strip of {name}"), Arc::new(Cow::Owned(bytes)));
+    Ok((OpenPhoto::restored(called, original, strip.quarters, Arc::clone(&photo), photo), name, strip))
 }

@@ -1,16 +1,20 @@
 //! The studio as the shell holds it: opened when it is first needed, and again while it could not be.
 
+mod queue;
+
+pub(crate) use queue::*;
+
+use crate::drawing;
 use crate::error::{Error, ErrorInfo};
 use crate::photo::blocking;
-use crate::snapshot::ToKeep;
 use crate::state::{Shell, lock};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, HashMap, VecDeque};
 use std::path::PathBuf;
 use std::sync::atomic::AtomicUsize;
 use std::sync::{Arc, Mutex, OnceLock};
 use std::time::SystemTime;
-use tauri::State;
+use tauri::{AppHandle, State};
 use tonefast_core::{Moment, Studio, StudioError};
 
 /// The studio, where it lies, and what waits to be kept in it.
@@ -73,6 +77,14 @@ impl Door {
     }
 }
 
+#[cfg(test)]
+impl Door {
+    /// As when its window closes.
+    pub(crate) fn close(&self) {
+        *lock(&self.studio) = None;
+    }
+}
+
 /// Now, by the machine's clock.
 pub(crate) fn now() -> Moment {
     Moment::of(SystemTime::now())
@@ -120,8 +132,68 @@ pub(crate) async fn settings(shell: State<'_, Shell>) -> Result<BTreeMap<String,
     in_studio(&shell, |studio| Ok(studio.settings()?)).await
 }
 
-/// Keeps a setting.
+/// Keeps a setting. What is drawn follows the one that says from which end bands are counted.
 #[tauri::command]
-pub(crate) async fn keep_setting(name: String, value: String, shell: State<'_, Shell>) -> Result<(), Error> {
-    in_studio(&shell, move |studio| Ok(studio.keep_setting(&name, &value)?)).await
+pub(crate) async fn keep_setting(
+    name: String,
+    value: String,
+    shell: State<'_, Shell>,
+    app: AppHandle,
+) -> Result<(), Error> {
+    if in_studio(&shell, move |studio| Ok(change_setting(studio, &name, &value)?)).await? {
+        drawing::begin(&app);
+    }
+    Ok(())
+}
+
+/// Keeps a setting; answers whether bands are counted otherwise now, so that pictures are to be drawn anew.
+pub(crate) fn change_setting(studio: &mut Studio, name: &str, value: &str) -> Result<bool, StudioError> {
+    let otherwise = name == OF_THE_PAGE && says_darkest(value) != counts_from_darkest(studio)?;
+    // In this order: cut off in between, they are drawn anew as they were.
+    if otherwise {
+        studio.draw_anew()?;
+    }
+    studio.keep_setting(name, value)?;
+    Ok(otherwise)
+}
+
+/// What the page calls its settings, which are JSON.
+const OF_THE_PAGE: &str = "check";
+
+/// Whether the painter counts bands from the darkest.
+pub(crate) fn counts_from_darkest(studio: &Studio) -> Result<bool, StudioError> {
+    Ok(studio.setting(OF_THE_PAGE)?.is_some_and(|settings| says_darkest(&settings)))
+}
+
+/// As the page writes it (`turned` in ui/src/state/settings.svelte.ts); not, where that can't be read.
+fn says_darkest(settings: &str) -> bool {
+    #[derive(Deserialize)]
+    struct OfThePage {
+        #[serde(default)]
+        turned: bool,
+    }
+    serde_json::from_str(settings).is_ok_and(|OfThePage { turned }| turned)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What the page writes: see ui/src/state/settings.test.ts.
+    #[test]
+    fn the_pages_setting_says_from_which_end_bands_are_counted() {
+        let folder = tempfile::TempDir::new().unwrap();
+        let mut studio = Studio::open(folder.path(), SystemTime::now()).unwrap();
+        assert!(!counts_from_darkest(&studio).unwrap());
+        let (lightest, darkest) =
+            (r#"{"sun":true,"turned":false}"#, r#"{"sun":true,"turned":true,"dab":{}}"#);
+        for (value, otherwise, from_darkest) in
+            [(lightest, false, false), (darkest, true, true), (darkest, false, true), ("{}", true, false)]
+        {
+            assert_eq!(change_setting(&mut studio, "check", value).unwrap(), otherwise, "{value}");
+            assert_eq!(counts_from_darkest(&studio).unwrap(), from_darkest, "{value}");
+        }
+        assert!(!change_setting(&mut studio, "session", darkest).unwrap());
+        assert!(!says_darkest("no JSON") && !says_darkest(r#"{"turned":"yes"}"#));
+    }
 }

@@ -4,7 +4,7 @@ use super::Picture;
 use super::ladder::{self, percent};
 use super::sketch::{Anchor, Area, Hand, Sketch};
 use super::typefaces::{self, Weight};
-use super::words::{Captions, Words, reading};
+use super::words::{Captions, Words, numbers};
 use crate::studio::{Seen, StudioError};
 use crate::{Photo, View};
 use krilla::geom::{Size, Transform};
@@ -215,11 +215,11 @@ impl Page {
 
     /// One of a grid: the picture, and under it a few lines.
     fn cell(&mut self, photo: &Photo, seen: &Seen, words: &Words, cell: &Area) -> Result<(), StudioError> {
-        let readings: Vec<String> = seen.pins.iter().map(reading).collect();
+        let readings: Vec<&str> = words.pins.iter().map(|(reading, _)| reading.as_str()).collect();
         let mut lines = vec![(Hand::bold(BODY * 0.9), words.title.clone(), 1)];
         lines.push((Hand { grey: 0x40, ..Hand::plain(CAPTION) }, words.whence.clone(), 1));
         lines.push((Hand::plain(CAPTION), readings.join("; "), 3));
-        lines.push((Hand { grey: 0x40, ..Hand::plain(CAPTION) }, shares(seen), 2));
+        lines.push((Hand { grey: 0x40, ..Hand::plain(CAPTION) }, shares(seen, words.turned), 2));
         let broken: Vec<(Hand, String)> = lines
             .into_iter()
             .flat_map(|(hand, text, most)| {
@@ -253,7 +253,7 @@ impl Page {
             y: large.y + 0.5 * BODY,
             height: large.height - BODY,
         };
-        ladder::draw(&mut self.sketch, &standing, BODY, &seen.division()?, seen);
+        ladder::draw(&mut self.sketch, &standing, BODY, &seen.division()?, seen, words.turned);
         let width = (body.width - gap) / 2.0;
         let y = large.y + large.height + gap;
         for (at, (view, name)) in
@@ -270,11 +270,14 @@ impl Page {
     }
 }
 
-/// “Bands: 1 31 %, 2 11 % …”.
-fn shares(seen: &Seen) -> String {
-    let each =
-        seen.shares.iter().enumerate().map(|(band, &share)| format!("{}: {}", band + 1, percent(share)));
-    format!("Bands {}", each.collect::<Vec<_>>().join(", "))
+/// “Bands 1: 31 %, 2: 11 % …”.
+fn shares(seen: &Seen, turned: bool) -> String {
+    let number = numbers(seen, turned);
+    let each = (1..).zip(&seen.shares).map(|(band, &share)| (number(band), percent(share)));
+    let mut each: Vec<(usize, String)> = each.collect();
+    each.sort_by_key(|&(number, _)| number);
+    let each: Vec<String> = each.into_iter().map(|(number, share)| format!("{number}: {share}")).collect();
+    format!("Bands {}", each.join(", "))
 }
 
 #[cfg(test)]

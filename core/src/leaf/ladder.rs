@@ -1,6 +1,7 @@
 //! The tone ladder: L* from 100 down to 0, bands as its rungs with their shares, pins ticking on it.
 
 use super::sketch::{Anchor, Area, Hand, Sketch};
+use super::words::numbers;
 use crate::Bands;
 use crate::studio::Seen;
 
@@ -14,8 +15,9 @@ const SWATCH: f64 = 1.6;
 /// Letters stand so far apart, in sizes of words.
 const APART: f64 = 1.35;
 
-/// Draws it into an area, words of this size.
-pub(super) fn draw(sketch: &mut Sketch, area: &Area, size: f64, bands: &Bands, seen: &Seen) {
+/// Draws it into an area, words of this size; `turned` says that bands are counted from the darkest.
+pub(super) fn draw(sketch: &mut Sketch, area: &Area, size: f64, bands: &Bands, seen: &Seen, turned: bool) {
+    let number = numbers(seen, turned);
     let left = area.x + LETTERS * size;
     let at = |lightness: f64| area.y + area.height * (100.0 - lightness.clamp(0.0, 100.0)) / 100.0;
     let edges: Vec<f64> = bands.edges().iter().map(|&edge| f64::from(edge)).collect();
@@ -33,7 +35,7 @@ pub(super) fn draw(sketch: &mut Sketch, area: &Area, size: f64, bands: &Bands, s
         let baseline = top + if high < 1.3 { (high / 2.0 + 0.32) * size } else { 1.05 * size };
         if high >= 0.8 {
             sketch.write(
-                &format!("{}", band + 1),
+                &number(band + 1).to_string(),
                 (words, baseline),
                 Hand::bold(if high < 1.3 { 0.8 } else { 1.1 } * size),
             );

@@ -58,7 +58,7 @@ fn captions(title: &str) -> Captions {
     let [note, session, locality, date] =
         ["The mud is as dark as the hull.", "Low water", "The old quay", "25 November 2026, 14:05"]
             .map(str::to_owned);
-    Captions { title: title.to_owned(), note, session, locality, date }
+    Captions { title: title.to_owned(), note, session, locality, date, turned: false }
 }
 
 /// Pixels as RGB and all that a PNG says.
@@ -185,6 +185,42 @@ fn a_handout_reads_back() {
             assert_eq!((images.len(), images.iter().filter(is_grey).count()), (pictures, greys), "{told}");
         }
     }
+}
+
+/// In the picture's own text, on the ladder, and on both kinds of pages, read back by another library (lopdf).
+#[test]
+fn bands_are_counted_as_she_counts() {
+    let photo = photo(300, 200);
+    let mut seen = seen(&photo, 1, View::Bands);
+    let band = seen.pins[0].band;
+    seen.pins[0].warnings = vec!["On the edge to band 1".to_owned()];
+    seen.shares = vec![0.1, 0.15, 0.2, 0.25, 0.3];
+    let captions = |turned| Captions { turned, ..captions("Hull") };
+    let mut drawn = Vec::new();
+    let counted = [false, true].map(|turned| {
+        let (info, pixels) = read(&annotated(&photo, &seen, &captions(turned)).unwrap());
+        drawn.push(pixels);
+        let told = info.utf8_text.iter().find(|it| it.keyword == "Description").unwrap().get_text().unwrap();
+        let [grid, whole] = [HandoutLayout::Grid, HandoutLayout::OneAPage].map(|layout| {
+            let mut handout = Handout::new(Paper::A4, layout, "Low water", "");
+            handout.add(&photo, &seen, &captions(turned)).unwrap();
+            let pdf = Document::load_mem(&handout.finish().unwrap()).unwrap();
+            let text = pdf.extract_text(&[1]).unwrap();
+            text.chars().filter(|it| !it.is_whitespace()).collect::<String>()
+        });
+        (told, grid, whole)
+    });
+    for ((told, grid, whole), (band, edge, shares, ladder)) in counted.iter().zip([
+        (band, 1, "Bands1:10%,2:15%,3:20%,4:25%,5:30%", "110%215%L*80320%L*60425%L*40530%L*20"),
+        (6 - band, 5, "Bands1:30%,2:25%,3:20%,4:15%,5:10%", "510%415%L*80320%L*60225%L*40130%L*20"),
+    ]) {
+        let reading = format!("A, Hull: band {band}, L*");
+        assert!(told.contains(&reading) && told.contains(&format!("edge to band {edge}")), "{told}");
+        let plain: String = reading.chars().filter(|it| !it.is_whitespace()).collect();
+        assert!(grid.contains(&plain) && grid.contains(shares), "{grid}");
+        assert!(whole.contains(&plain) && whole.contains(ladder), "{whole}");
+    }
+    assert!(drawn[0] != drawn[1], "the ladder that is drawn beside the picture, too");
 }
 
 /// The pixels of a picture in a PDF, as RGB.

@@ -5,7 +5,7 @@ use super::typefaces::{self, Weight};
 use crate::Against;
 use crate::studio::{Seen, SeenBands, SeenPin, SeenSquint, SeenView};
 
-/// What the painter calls it, and when it was: words, since core knows neither clock nor place.
+/// What the painter calls it, and when it was: words, since core knows neither clock nor place. And how she counts.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Captions {
     /// The snapshot's title.
@@ -18,6 +18,8 @@ pub struct Captions {
     pub locality: String,
     /// When it was kept.
     pub date: String,
+    /// Whether she counts bands from the darkest.
+    pub turned: bool,
 }
 
 /// What is said of a snapshot.
@@ -32,6 +34,8 @@ pub(super) struct Words {
     pub(super) stands: String,
     /// What was shown.
     pub(super) shown: String,
+    /// Whether bands are counted from the darkest.
+    pub(super) turned: bool,
 }
 
 /// Lines that a note, a title and what casts doubt on a reading may take.
@@ -41,25 +45,27 @@ const DOUBT_LINES: usize = 2;
 
 impl Words {
     pub(super) fn of(seen: &Seen, captions: &Captions) -> Self {
-        let Captions { title, note, session, locality, date } = captions;
+        let Captions { title, note, session, locality, date, turned } = captions;
         let [title, session, locality, date] = [title, session, locality, date].map(|it| it.trim());
         // A snapshot that was never named is known by its session.
         let (title, first) = if title.is_empty() { (session, "") } else { (title, session) };
         let (title, date) = if title.is_empty() { (date, "") } else { (title, date) };
+        let number = numbers(seen, *turned);
         let whence: Vec<&str> = [first, locality, date].into_iter().filter(|it| !it.is_empty()).collect();
         Self {
             title: title.to_owned(),
             whence: whence.join(" · "),
             note: note.trim().to_owned(),
-            pins: seen.pins.iter().map(|pin| (reading(pin), pin.warnings.clone())).collect(),
+            pins: seen.pins.iter().map(|pin| said(pin, &number)).collect(),
             stands: stands(seen),
             shown: shown(seen),
+            turned: *turned,
         }
     }
 
     /// All of it as lines of text.
     pub(super) fn lines(&self) -> Vec<String> {
-        let Self { title, whence, note, pins, stands, shown } = self;
+        let Self { title, whence, note, pins, stands, shown, turned: _ } = self;
         let mut lines = vec![title.clone(), whence.clone(), note.clone()];
         for (reading, doubts) in pins {
             lines.push(
@@ -104,8 +110,35 @@ impl Words {
     }
 }
 
+/// The number that is shown for a band, which a record counts from the lightest.
+pub(super) fn numbers(seen: &Seen, turned: bool) -> impl Fn(usize) -> usize {
+    let count = seen.edges.len() + 1;
+    move |band| if turned { (count + 1).saturating_sub(band) } else { band }
+}
+
+/// What a pin read, and what casts doubt on that.
+fn said(pin: &SeenPin, number: &impl Fn(usize) -> usize) -> (String, Vec<String>) {
+    (reading(pin, number), pin.warnings.iter().map(|doubt| renumbered(doubt, number)).collect())
+}
+
+/// Words of a record, in which bands are counted from the lightest, with the numbers that are shown.
+fn renumbered(words: &str, number: &impl Fn(usize) -> usize) -> String {
+    let mut parts = words.split(BAND);
+    let mut written = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        let after = part.trim_start_matches(|it: char| it.is_ascii_digit());
+        let digits = &part[..part.len() - after.len()];
+        let shown = digits.parse().map_or_else(|_| digits.to_owned(), |band| number(band).to_string());
+        written.extend([BAND, &shown, after]);
+    }
+    written
+}
+
+/// What stands before a band's number, in words of records, too.
+const BAND: &str = "band ";
+
 /// “A, Hull: band 4, L* 23 ±3”.
-pub(super) fn reading(pin: &SeenPin) -> String {
+fn reading(pin: &SeenPin, number: &impl Fn(usize) -> usize) -> String {
     let SeenPin { letter, name, lightness, plus_minus, repeatable, band, .. } = pin;
     let called = if name.trim().is_empty() { letter.clone() } else { format!("{letter}, {}", name.trim()) };
     let doubt = plus_minus.unwrap_or(*repeatable);
@@ -113,7 +146,7 @@ pub(super) fn reading(pin: &SeenPin) -> String {
     let doubt = format!("±{:.digits$}", doubt.max(if digits == 1 { 0.1 } else { 1.0 }));
     // Without a light it is known how well it repeats, and not how true it is.
     let doubt = if plus_minus.is_some() { doubt } else { format!("(repeats {doubt})") };
-    format!("{called}: band {band}, L* {lightness:.digits$} {doubt}")
+    format!("{called}: {BAND}{}, L* {lightness:.digits$} {doubt}", number(*band))
 }
 
 fn stands(seen: &Seen) -> String {
@@ -202,9 +235,23 @@ mod tests {
 
     #[test]
     fn a_reading_has_the_digits_that_its_doubt_leaves_a_meaning() {
-        assert_eq!(reading(&pin(23.46, Some(3.2), 0.2)), "A, Hull: band 4, L* 23 ±3");
-        assert_eq!(reading(&pin(23.46, Some(0.44), 0.2)), "A, Hull: band 4, L* 23.5 ±0.4");
-        assert_eq!(reading(&pin(23.46, None, 0.2)), "A, Hull: band 4, L* 23.5 (repeats ±0.2)");
-        assert_eq!(reading(&pin(23.46, None, 2.0)), "A, Hull: band 4, L* 23 (repeats ±2)");
+        assert_eq!(reading(&pin(23.46, Some(3.2), 0.2), &|band| band), "A, Hull: band 4, L* 23 ±3");
+        assert_eq!(reading(&pin(23.46, Some(0.44), 0.2), &|band| band), "A, Hull: band 4, L* 23.5 ±0.4");
+        assert_eq!(reading(&pin(23.46, None, 0.2), &|band| band), "A, Hull: band 4, L* 23.5 (repeats ±0.2)");
+        assert_eq!(reading(&pin(23.46, None, 2.0), &|band| band), "A, Hull: band 4, L* 23 (repeats ±2)");
+    }
+
+    #[test]
+    fn bands_are_counted_as_she_counts_in_words_of_the_record_too() {
+        let bands = crate::Bands::even(5).unwrap();
+        let plain = Seen::plain((4, 3), 0, (SeenBands::Even, &bands), vec![0.2; 5]);
+        let warnings = ["On the edge to band 5", "12 % is blown out", "bands apart", "a band "];
+        let pin = SeenPin { warnings: warnings.map(str::to_owned).to_vec(), ..pin(23.46, Some(3.2), 0.2) };
+        let seen = Seen { pins: vec![pin], ..plain };
+        let words = |turned| Words::of(&seen, &Captions { turned, ..Captions::default() }).pins.remove(0);
+        assert_eq!(words(false), ("A, Hull: band 4, L* 23 ±3".to_owned(), seen.pins[0].warnings.clone()));
+        let turned = words(true);
+        assert_eq!(turned.0, "A, Hull: band 2, L* 23 ±3");
+        assert_eq!(turned.1, ["On the edge to band 1", warnings[1], warnings[2], warnings[3]]);
     }
 }

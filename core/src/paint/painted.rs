@@ -49,6 +49,9 @@ pub struct PaintedStrip {
     pub paper: String,
     /// The paper's L*, by which the steps were read.
     pub paper_lightness: f64,
+    /// Quarter turns to the right, by hand, from how its photo stands: places are in the picture once turned.
+    #[serde(default, skip_serializing_if = "stands")]
+    pub quarters: u8,
     /// Its steps in their order along it, the lighter end first.
     pub steps: Vec<PaintedStep>,
     /// L* of each step while it was wet, where it was read then, too.
@@ -77,7 +80,7 @@ pub struct PaintedStep {
     pub plus_minus: f64,
     /// CIELAB a* and b*.
     pub tint: [f64; 2],
-    /// Corners of its swatch in the photo's working copy.
+    /// Corners of its swatch in the photo's working copy, once turned.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub quad: Option<[[f64; 2]; 4]>,
 }
@@ -105,6 +108,9 @@ pub enum PaintedError {
         /// Read dry.
         dry: usize,
     },
+    /// Turned further than round.
+    #[error("a picture is turned by 0 to 3 quarters, not by {0}")]
+    Turned(u8),
     /// A paint needs a name to be found by.
     #[error("a paint without a name")]
     Nameless,
@@ -157,10 +163,11 @@ impl PaintedStrip {
     pub fn of(strip: &Strip, laid: Laid, paper_lightness: f64) -> Self {
         let steps = strip.steps.iter().map(PaintedStep::of).collect();
         let (day, paper) = (String::new(), String::new());
-        Self { laid, wet: false, day, paper, paper_lightness, steps, wet_lightness: None }
+        Self { laid, wet: false, day, paper, paper_lightness, quarters: 0, steps, wet_lightness: None }
     }
 
-    /// This strip, which was read wet, as it reads now that it is dry; both readings stand in the record.
+    /// This strip, which was read wet, as it reads now that it is dry; both readings stand in the record. Its places
+    /// stay those in the photo that it was kept with.
     ///
     /// # Errors
     /// [`PaintedError::Otherwise`] where the two have not as many steps.
@@ -169,8 +176,9 @@ impl PaintedStrip {
             return Err(PaintedError::Otherwise { wet: self.steps.len(), dry: dry.len() });
         }
         let was = self.steps.iter().map(|step| step.lightness).collect();
+        let steps = dry.iter().zip(&self.steps).map(|(dry, wet)| PaintedStep { quad: wet.quad, ..*dry });
         let wet_lightness = if self.wet { Some(was) } else { self.wet_lightness.clone() };
-        Ok(Self { wet: false, steps: dry.to_vec(), wet_lightness, ..self.clone() })
+        Ok(Self { wet: false, steps: steps.collect(), wet_lightness, ..self.clone() })
     }
 
     /// Whether it can be kept.
@@ -186,6 +194,9 @@ impl PaintedStrip {
         }
         if [&self.day, &self.paper].into_iter().any(|text| text.chars().count() > LONGEST) {
             return Err(PaintedError::Long("the paper's name"));
+        }
+        if self.quarters > 3 {
+            return Err(PaintedError::Turned(self.quarters));
         }
         if let Some(wet) = &self.wet_lightness {
             if wet.len() != self.steps.len() {
@@ -212,6 +223,11 @@ impl PaintedStrip {
     pub(super) fn place(&self, step: usize) -> f64 {
         step as f64 / (self.steps.len() - 1) as f64
     }
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands a field over by reference")]
+fn stands(quarters: &u8) -> bool {
+    *quarters == 0
 }
 
 impl PaintedStep {
@@ -286,6 +302,7 @@ pub(super) mod tests {
             day: "2026-05-02".to_owned(),
             paper: "cold pressed".to_owned(),
             paper_lightness: 94.5,
+            quarters: 0,
             steps: steps.collect(),
             wet_lightness: None,
         }
@@ -304,6 +321,17 @@ pub(super) mod tests {
     }
 
     #[test]
+    fn places_stay_in_the_photo_that_is_kept() {
+        let at = |quad: f64, quarters: u8| {
+            let strip = strip(&[88.0, 30.0]);
+            let steps = strip.steps.iter().map(|step| PaintedStep { quad: Some([[quad; 2]; 4]), ..*step });
+            PaintedStrip { quarters, steps: steps.collect(), ..strip.clone() }
+        };
+        let dry = PaintedStrip { wet: true, ..at(7.0, 3) }.dried(&at(9.0, 0).steps).unwrap();
+        assert_eq!((dry.quarters, dry.steps[1].quad), (3, Some([[7.0; 2]; 4])));
+    }
+
+    #[test]
     fn what_is_no_strip_is_refused() {
         assert_eq!(strip(&[90.0, 50.0]).check(), Ok(()));
         assert_eq!(strip(&[90.0]).check(), Err(PaintedError::Count(1)));
@@ -313,6 +341,8 @@ pub(super) mod tests {
             PaintedStrip { paper_lightness: 3.0, ..strip(&[90.0, 50.0]) }.check(),
             Err(PaintedError::Paper(3.0))
         );
+        let turned = PaintedStrip { quarters: 4, ..strip(&[90.0, 50.0]) };
+        assert_eq!(turned.check(), Err(PaintedError::Turned(4)));
         assert_eq!(PaintAbout::default().check(), Err(PaintedError::Nameless));
         let long = PaintAbout { name: "n".to_owned(), notes: "é".repeat(4001), ..PaintAbout::default() };
         assert_eq!(long.check(), Err(PaintedError::Long("the note")));
@@ -322,7 +352,8 @@ pub(super) mod tests {
     fn what_a_newer_version_adds_is_not_dropped_unseen_and_what_an_older_lacks_is_filled_in() {
         let json = r#"{"laid":"washes","paperLightness":94.5,"steps":[]}"#;
         let strip: PaintedStrip = serde_json::from_str(json).unwrap();
-        assert!(!strip.wet && strip.paper.is_empty());
+        assert!(!strip.wet && strip.paper.is_empty() && strip.quarters == 0);
+        assert!(!serde_json::to_string(&strip).unwrap().contains("quarters"), "an older one reads it, too");
         let newer = json.replace("\"steps\"", "\"salt\":1,\"steps\"");
         assert!(serde_json::from_str::<PaintedStrip>(&newer).is_err());
     }

@@ -97,6 +97,15 @@ impl Studio {
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
+    /// Has all pictures drawn anew, as what they say has changed.
+    ///
+    /// # Errors
+    /// [`StudioError`].
+    pub fn draw_anew(&mut self) -> Result<(), StudioError> {
+        self.alter("UPDATE drawing SET stale = 1", [])?;
+        Ok(())
+    }
+
     /// The path of a snapshot's picture, if it was ever written.
     ///
     /// # Errors

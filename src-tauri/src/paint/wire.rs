@@ -127,6 +127,8 @@ pub(crate) struct StripKept {
     steps: Vec<StepInfo>,
     /// Milliseconds since 1970, UTC.
     kept: i64,
+    /// Whether it can be shown in its photo.
+    pictured: bool,
 }
 
 /// What the steps of a strip differ in.
@@ -282,8 +284,10 @@ impl CautionInfo {
 }
 
 impl StripKept {
-    fn new(KeptStrip { id, uuid: _, photo: _, kept: Moment(kept), painted }: KeptStrip) -> Self {
-        let PaintedStrip { laid, wet, day, paper, paper_lightness, steps, wet_lightness } = painted;
+    fn new(KeptStrip { id, uuid: _, photo, kept: Moment(kept), painted }: KeptStrip) -> Self {
+        let has_places = painted.steps.iter().all(|step| step.quad.is_some());
+        let PaintedStrip { laid, wet, day, paper, paper_lightness, quarters: _, steps, wet_lightness } =
+            painted;
         let steps = steps.iter().map(StepInfo::of).collect();
         Self {
             id,
@@ -295,6 +299,7 @@ impl StripKept {
             paper_lightness,
             steps,
             kept,
+            pictured: photo.is_some() && has_places,
         }
     }
 }

@@ -1,18 +1,17 @@
-//! What is to be kept, and the queue of what could not be kept yet.
+//! A snapshot on its way into the studio.
 
-use super::wire::{KeepAsk, KeptAnswer, KeptInfo, PinShown, Shown, SnapshotInfo};
+use super::wire::{KeepAsk, KeptInfo, PinShown, Shown, SnapshotInfo};
 use crate::error::Error;
 use crate::reading::wire::BandsSetting;
 use crate::session::wire::within_reason;
-use crate::state::{OpenPhoto, Original, lock};
-use crate::studio::Door;
+use crate::state::{OpenPhoto, Original};
 use tonefast_core::{
     Frame, Moment, Patch, Reading, Seen, SeenBands, SeenLight, SeenPin, SessionAbout, Spot, Studio,
-    StudioError, StudioFault,
+    StudioError,
 };
 
-/// A snapshot on its way into the studio.
-pub(crate) struct ToKeep {
+/// A snapshot that is to be kept.
+pub(crate) struct NewSnapshot {
     session: Option<i64>,
     name: String,
     original: Original,
@@ -24,7 +23,7 @@ pub(crate) struct ToKeep {
     at: Moment,
 }
 
-impl ToKeep {
+impl NewSnapshot {
     /// What is on the screen, measured by core.
     pub(crate) fn new(open: &OpenPhoto, ask: KeepAsk, at: Moment) -> Result<Self, Error> {
         let KeepAsk { photo: _, session, title, note, today, shown } = ask;
@@ -64,7 +63,7 @@ impl ToKeep {
     }
 
     /// Keeps it; in a session of its own where there is none, or it is gone.
-    fn keep(&self, studio: &mut Studio) -> Result<KeptInfo, Error> {
+    pub(crate) fn keep(&self, studio: &mut Studio) -> Result<KeptInfo, Error> {
         let session = match self.session.map(|id| self.keep_in(studio, id)) {
             Some(Err(StudioError::Gone)) | None => {
                 let about = SessionAbout { day: self.today.clone(), ..SessionAbout::default() };
@@ -81,43 +80,5 @@ impl ToKeep {
     fn keep_in(&self, studio: &mut Studio, session: i64) -> Result<i64, StudioError> {
         let photo = studio.keep_photo(session, &self.name, &self.original, self.at)?;
         studio.keep_snapshot(session, &photo, (&self.title, &self.note), &self.seen, self.at)
-    }
-}
-
-impl Door {
-    /// Keeps what waits, and then what is new; what can't be kept yet waits on.
-    pub(crate) fn keep(&self, new: Option<ToKeep>) -> Result<KeptAnswer, Error> {
-        let mut waiting = lock(&self.waiting);
-        waiting.extend(new);
-        let (mut kept, mut trouble) = (None, None);
-        while let Some(next) = waiting.front() {
-            match self.with(|studio| next.keep(studio)) {
-                Ok(it) => {
-                    kept = Some(it);
-                    waiting.pop_front();
-                }
-                Err(error) if waits(&error) => {
-                    trouble = Some(error.info());
-                    break;
-                }
-                Err(error) => {
-                    waiting.pop_front();
-                    return Err(error);
-                }
-            }
-        }
-        Ok(KeptAnswer { kept, waiting: waiting.len(), trouble })
-    }
-}
-
-/// Whether it may be kept later: the disk may have room again, the other window may be closed, a studio that can't be
-/// opened may be set aside. A record that makes no sense never will.
-fn waits(error: &Error) -> bool {
-    match error {
-        Error::Studio(StudioError::Odd(_)) => false,
-        Error::Studio(error) => {
-            error.fault() != StudioFault::Elsewhere || matches!(error, StudioError::InUse)
-        }
-        _ => false,
     }
 }

@@ -1,6 +1,6 @@
 //! Snapshots as the page knows them.
 
-use crate::error::{Error, ErrorInfo};
+use crate::error::Error;
 use crate::light::wire::{CircumstancesTold, PatchAt};
 use crate::photo::wire::PhotoInfo;
 use crate::reading::wire::{BandsInfo, BandsSetting, FrameCorners, SpotAt, VerdictInfo};
@@ -82,19 +82,6 @@ pub(crate) struct PinShown {
 pub(crate) struct PatchShown {
     pub(crate) name: String,
     pub(crate) patch: PatchAt,
-}
-
-/// What became of what was to be kept.
-#[derive(Debug, Serialize)]
-#[serde(rename_all = "camelCase")]
-#[cfg_attr(test, derive(ts_rs::TS))]
-pub(crate) struct KeptAnswer {
-    /// The last that was kept.
-    pub(crate) kept: Option<KeptInfo>,
-    /// How many wait in memory.
-    pub(crate) waiting: usize,
-    /// What they wait for.
-    pub(crate) trouble: Option<ErrorInfo>,
 }
 
 /// A snapshot that was kept, and where.

@@ -2,6 +2,7 @@
 
 use crate::error::Error;
 use crate::paint::wire::{LaidName, StepInfo};
+use crate::photo::wire::PhotoInfo;
 use serde::{Deserialize, Serialize};
 use tonefast_core::{Laid, MOST_STEPS, PaintedStrip, Quad, Strip, StripWarning};
 
@@ -43,7 +44,8 @@ pub(crate) enum StripWarningInfo {
 #[serde(rename_all = "camelCase")]
 #[cfg_attr(test, derive(ts_rs::TS))]
 pub(crate) struct KeepStripAsk {
-    pub(crate) paint: i64,
+    /// Of its paint, which is begun where there is none.
+    pub(crate) name: String,
     pub(crate) photo: u32,
     pub(crate) swatches: Vec<Corners>,
     pub(crate) paper: String,
@@ -52,8 +54,32 @@ pub(crate) struct KeepStripAsk {
     pub(crate) wet: bool,
     /// Year-month-day.
     pub(crate) day: String,
-    /// The strip that was read wet, and this is of it.
-    pub(crate) dries: Option<i64>,
+}
+
+/// A strip that was kept.
+#[derive(Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct KeptStripInfo {
+    /// The name of its paint.
+    pub(crate) paint: String,
+    /// Whether it is one that was read wet before.
+    pub(crate) dried: bool,
+}
+
+/// A strip that is kept, in its photo.
+#[derive(Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct OpenedStrip {
+    photo: PhotoInfo,
+    /// The name of its paint.
+    name: String,
+    swatches: Vec<Corners>,
+    paper: String,
+    paper_lightness: f64,
+    laid: LaidName,
+    wet: bool,
 }
 
 /// The L* of paper that a strip is read against: core takes no darker, and nothing is lighter than 100.
@@ -72,6 +98,17 @@ pub(crate) fn checked(swatches: &[Corners]) -> Result<Vec<Quad>, Error> {
         return Err(Error::Caller(format!("a strip has at most {MOST_STEPS} swatches, in the picture")));
     }
     Ok(swatches.iter().map(|Corners(corners)| *corners).collect())
+}
+
+impl OpenedStrip {
+    pub(crate) fn new(photo: PhotoInfo, name: String, strip: &PaintedStrip) -> Self {
+        // Its day and its tones are shown elsewhere; in its photo it is read anew.
+        let PaintedStrip { laid, wet, day: _, paper, paper_lightness, quarters: _, steps, wet_lightness: _ } =
+            strip;
+        let swatches = steps.iter().filter_map(|step| step.quad.map(Corners)).collect();
+        let (paper, paper_lightness) = (paper.clone(), *paper_lightness);
+        Self { photo, name, swatches, paper, paper_lightness, laid: (*laid).into(), wet: *wet }
+    }
 }
 
 impl StripInfo {

@@ -18,6 +18,16 @@ async fn a_strip_becomes_a_paint_that_a_dab_is_judged_by() -> Result<(), Error> 
     app.click("[data-part=strips]").await?;
     steps(&app, 8).await?;
 
+    // One that is begun by hand and given up is none.
+    app.click("[data-part=by-hand]").await?;
+    app.part("no-strip").await?;
+    app.click("[data-part=strips-sheet] [data-part=done]").await?;
+    app.click("[data-part=more]").await?;
+    app.click("[data-part=strips]").await?;
+    steps(&app, 8).await?;
+    let title = app.find("[data-part=strips-sheet] h2").await?.text().await?;
+    assert_eq!(title, "Strip 1 of 3");
+
     // Corrected: one taken out, one cut in two, and the whole looked for again by a tap on the bare place.
     app.click("[data-steps] [data-step='8']").await?;
     app.click("[data-part=remove-swatch]").await?;
@@ -63,6 +73,10 @@ async fn a_strip_becomes_a_paint_that_a_dab_is_judged_by() -> Result<(), Error> 
         app.until("the table", "return document.querySelector('[data-part=told] p')?.innerText", &[]).await?;
     let path = written.as_str().and_then(|it| it.strip_prefix("Written: ")).unwrap_or_default();
     assert_eq!(fs::read_to_string(path)?.matches("Rose of the quay").count(), 8);
+    app.click("[data-paint='Rose of the quay']").await?;
+    app.click("[data-part=open-strip]").await?;
+    app.photo().await?;
+    steps(&app, 8).await?;
     app.close().await?;
 
     // The table goes in where it is new, and a wrong one is refused with its line.
@@ -126,6 +140,9 @@ async fn paints_stand_in_for_each_other_and_run_together() -> Result<(), Error> 
     // Where the picture has a step's tone: bands about it.
     app.click(".paints [data-step='3']").await?;
     app.until("three bands", "return document.querySelectorAll('.check [data-band]').length === 3", &[])
+        .await?;
+    app.click("[data-part=own-bands]").await?;
+    app.until("her own bands", "return document.querySelectorAll('.check [data-band]').length === 5", &[])
         .await?;
     app.close().await
 }

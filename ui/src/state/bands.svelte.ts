@@ -13,6 +13,8 @@ export type Ask = (setting: BandsSetting, frame: FrameCorners | null) => Promise
 export class BandsState {
   setting = $state.raw<BandsSetting>({ kind: 'even', count: 5 });
   info = $state.raw<BandsInfo | null>(null);
+  /** What she had set, while bands that were set for her stand in its place. */
+  #aside = $state.raw<BandsSetting | null>(null);
   #asked = 0;
 
   get edges(): number[] {
@@ -23,8 +25,30 @@ export class BandsState {
     return this.info ? this.info.greys.length : this.setting.kind === 'byHand' ? this.setting.edges.length + 1 : this.setting.count;
   }
 
-  /** Sets the bands; an answer that a later question has overtaken is dropped. */
+  /** Whether bands that were set for her stand in the place of hers. */
+  get areLent(): boolean {
+    return this.#aside !== null;
+  }
+
+  /** What she has set herself, whatever stands in its place. */
+  get own(): BandsSetting {
+    return this.#aside ?? this.setting;
+  }
+
+  /** Sets bands in the place of hers, which are to be had again by setting `own`. */
+  lend(setting: BandsSetting, frame: FrameCorners | null, ask: Ask): Promise<void> {
+    const { own } = this;
+    const set = this.set(setting, frame, ask);
+    this.#aside = own;
+    return set;
+  }
+
+  /**
+   * Sets the bands; an answer that a later question has overtaken is dropped. What she sets stays when bands were lent,
+   * but for edges of those that she only moves.
+   */
   async set(setting: BandsSetting, frame: FrameCorners | null, ask: Ask): Promise<void> {
+    if (setting === this.#aside || !areMoved(this.setting, setting)) this.#aside = null;
     this.setting = setting;
     const number = ++this.#asked;
     const info = await ask(setting, frame);
@@ -34,6 +58,7 @@ export class BandsState {
   /** The bands that were kept, with their very edges, however they were set. */
   restore(setting: BandsSetting, info: BandsInfo): void {
     this.#asked++;
+    this.#aside = null;
     this.setting = setting;
     this.info = info;
   }
@@ -61,6 +86,11 @@ export class BandsState {
     edges[edge] = Math.round(10 * Math.min(Math.max(lightness, least), most)) / 10;
     return { kind: 'byHand', edges };
   }
+}
+
+/** Whether it is the same setting, or one of as many edges by hand. */
+function areMoved(before: BandsSetting, after: BandsSetting): boolean {
+  return before === after || (before.kind === 'byHand' && after.kind === 'byHand' && before.edges.length === after.edges.length);
 }
 
 /** False where no band is wide enough. */

@@ -48,3 +48,29 @@ it('drops an answer that a later question has overtaken', async () => {
   await slow;
   expect(bands.count).toBe(4);
 });
+
+it('gives back what she had set, whatever was lent in its place', async () => {
+  const edges = async (edges: number[]) => ({ edges, greys: [0, 0, 0], shares: [0, 0, 1] });
+  const byHand = (...at: number[]) => ({ kind: 'byHand' as const, edges: at });
+  const bands = await five();
+  await bands.lend(byHand(62, 54), null, () => edges([62, 54]));
+  await bands.lend(byHand(32, 24), null, () => edges([32, 24]));
+  expect([bands.areLent, bands.own, bands.edges]).toEqual([true, { kind: 'even', count: 5 }, [32, 24]]);
+  // Framed anew, or an edge moved: still lent.
+  await bands.set(bands.setting, null, () => edges([32, 24]));
+  await bands.set(bands.withEdge(0, 40), null, () => edges([40, 24]));
+  expect(bands.areLent).toBe(true);
+  await bands.set(bands.own, null, () => even(5));
+  expect([bands.areLent, bands.setting, bands.edges.length]).toEqual([false, { kind: 'even', count: 5 }, 4]);
+
+  // Hers may be as many, and by hand.
+  await bands.set(byHand(70, 30), null, () => edges([70, 30]));
+  await bands.lend(byHand(62, 54), null, () => edges([62, 54]));
+  await bands.set(bands.own, null, () => edges([70, 30]));
+  expect([bands.areLent, bands.edges]).toEqual([false, [70, 30]]);
+
+  // Another number or kind is her own choice.
+  await bands.lend(byHand(62, 54), null, () => edges([62, 54]));
+  await bands.set(bands.withCount(4), null, () => even(4));
+  expect([bands.areLent, bands.own]).toEqual([false, bands.setting]);
+});

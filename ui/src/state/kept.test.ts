@@ -13,7 +13,7 @@ function screen() {
   const look = new Look();
   look.switcher.choose('bands');
   look.squint = 'half';
-  return { look, bands: { setting: { kind: 'byHand' as const, edges: [70, 30] } }, pins: { all: [PIN] }, size: { width: 1280, height: 720 } };
+  return { look, bands: { own: { kind: 'byHand' as const, edges: [70, 30] } }, pins: { all: [PIN] }, size: { width: 1280, height: 720 } };
 }
 
 it('takes up what stood on the screen when the system ended the app', () => {

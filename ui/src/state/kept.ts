@@ -22,7 +22,7 @@ export type Kept = {
 /** What of the screen is kept. */
 export type Screen = {
   look: Look;
-  bands: { setting: BandsSetting };
+  bands: { own: BandsSetting };
   pins: { readonly all: readonly Pin[] };
   size: { width: number; height: number } | null;
 };
@@ -31,7 +31,7 @@ type Storage = Pick<globalThis.Storage, 'getItem' | 'setItem'>;
 
 export function keep({ look, bands, pins, size }: Screen, where: Kept['where'], storage = ours()): void {
   const { view, outlined, squint } = look;
-  const kept: Kept = { where, view, outlined, squint, setting: bands.setting, pins: [...pins.all], size: size && { ...size } };
+  const kept: Kept = { where, view, outlined, squint, setting: bands.own, pins: [...pins.all], size: size && { ...size } };
   write(kept, storage);
 }
 

@@ -1,6 +1,6 @@
 //! The paints, as every screen knows them.
 
-import type { PaintAboutInfo, PaintInfo } from '../wire/generated';
+import type { PaintInfo } from '../wire/generated';
 import * as wire from '../wire/paints';
 
 export class PaintBox {
@@ -19,13 +19,4 @@ export class PaintBox {
   get painted(): readonly PaintInfo[] {
     return (this.all ?? []).filter((paint) => paint.curve !== null);
   }
-
-  /** Begins a paint of a name. Rejects with an ErrorInfo. */
-  async begin(name: string): Promise<PaintInfo> {
-    const paint = await wire.beginPaint({ ...BARE, name });
-    await this.refresh();
-    return paint;
-  }
 }
-
-const BARE: PaintAboutInfo = { name: '', maker: '', pigments: '', mixedOf: '', notes: '', transparent: false, granulating: false, staining: false };

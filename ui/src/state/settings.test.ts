@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { Settings } from './settings.svelte';
+import { SETTINGS, Settings } from './settings.svelte';
 
 test('what was set is there again, and what makes no sense is as at first', () => {
   const kept: string[] = [];
@@ -11,4 +11,10 @@ test('what was set is there again, and what makes no sense is as at first', () =
   const odd = new Settings('{"sun":"yes","ladder":"up","more":1}', () => undefined);
   expect([odd.sun, odd.ladder]).toEqual([false, 'right']);
   expect(new Settings('{', () => undefined).paper).toBe(94.5);
+});
+
+test('the shell finds there which band is the first: see src-tauri/src/studio.rs', () => {
+  const kept: string[] = [];
+  new Settings(undefined, (text) => kept.push(text)).turned = true;
+  expect([SETTINGS, JSON.parse(kept[0] ?? '').turned]).toEqual(['check', true]);
 });

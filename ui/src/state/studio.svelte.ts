@@ -1,7 +1,8 @@
 //! All that is kept, as far as every screen must know of it: the session that is kept into, what waits, what is undrawn.
 
-import type { ErrorInfo, KeepAsk, KeptInfo, SessionInfo, StudioInfo, UndrawnInfo } from '../wire/generated';
+import type { ErrorInfo, KeepAsk, KeepStripAsk, KeptAnswer, KeptInfo, KeptStripInfo, PaintAboutInfo, SessionInfo, StudioInfo, UndrawnInfo } from '../wire/generated';
 import { errorInfo } from '../wire/invoke';
+import { describePaint, keepStrip } from '../wire/paints';
 import * as studio from '../wire/studio';
 import { today } from './days';
 
@@ -15,7 +16,7 @@ export class StudioState {
   info = $state.raw<StudioInfo | null>(null);
   /** The session that snapshots are kept into. */
   session = $state.raw<SessionInfo | null>(null);
-  /** How many snapshots wait in memory, and for what. */
+  /** How many snapshots, strips and other words for paints wait in memory, and for what. */
   waiting = $state(0);
   trouble = $state.raw<ErrorInfo | null>(null);
   /** Snapshots without a picture in the painter's folder. */
@@ -50,12 +51,24 @@ export class StudioState {
 
   /** Keeps what is on the screen; null where it has to wait. Rejects with an ErrorInfo. */
   async keep(ask: Omit<KeepAsk, 'session' | 'today'>): Promise<KeptInfo | null> {
-    return this.#took(await studio.keepSnapshot({ ...ask, session: this.goesOn?.id ?? null, today: today() }));
+    const { kept, waiting } = await this.#took(await studio.keepSnapshot({ ...ask, session: this.goesOn?.id ?? null, today: today() }));
+    return waiting === 0 ? kept : null;
+  }
+
+  /** Keeps a strip of a paint; null where it has to wait. Rejects with an ErrorInfo. */
+  async keepStrip(ask: Omit<KeepStripAsk, 'day'>): Promise<KeptStripInfo | null> {
+    const { strip, waiting } = await this.#took(await keepStrip({ ...ask, day: today() }));
+    return waiting === 0 ? strip : null;
+  }
+
+  /** Keeps what she says of a paint. Rejects with an ErrorInfo. */
+  async describePaint(id: number, about: PaintAboutInfo): Promise<void> {
+    await this.#took(await describePaint(id, about));
   }
 
   /** Tries again to keep what waits. */
-  async again(): Promise<KeptInfo | null> {
-    return this.#took(await studio.keepWaiting());
+  async again(): Promise<void> {
+    await this.#took(await studio.keepWaiting());
   }
 
   /** Tries again to draw what could not be drawn. */
@@ -63,14 +76,16 @@ export class StudioState {
     await studio.drawAgain();
   }
 
-  async #took({ kept, waiting, trouble }: Awaited<ReturnType<typeof studio.keepWaiting>>): Promise<KeptInfo | null> {
+  async #took(answer: KeptAnswer): Promise<KeptAnswer> {
+    const { kept, strip, waiting, trouble, lost } = answer;
     this.waiting = waiting;
     this.trouble = trouble;
     clearTimeout(this.#timer);
     if (waiting > 0) this.#timer = setTimeout(() => void this.again().catch(() => undefined), AGAIN_MS);
     if (kept && kept.session.id !== this.session?.id) await this.into(kept.session);
     else if (kept) this.session = kept.session;
-    if (kept && this.info?.trouble) this.info = await studio.studioState();
-    return waiting === 0 ? kept : null;
+    if ((kept || strip) && this.info?.trouble) this.info = await studio.studioState();
+    if (lost) throw lost;
+    return answer;
   }
 }

@@ -440,9 +440,13 @@ export type PatchShown = { name: string, patch: PatchAt, };
 
 export type KeptAnswer = { 
 /**
- * The last that was kept.
+ * The last snapshot that was kept.
  */
 kept: KeptInfo | null, 
+/**
+ * The last strip that was kept.
+ */
+strip: KeptStripInfo | null, 
 /**
  * How many wait in memory.
  */
@@ -450,7 +454,11 @@ waiting: number,
 /**
  * What they wait for.
  */
-trouble: ErrorInfo | null, };
+trouble: ErrorInfo | null, 
+/**
+ * Why something will never be kept.
+ */
+lost: ErrorInfo | null, };
 
 export type KeptInfo = { snapshot: SnapshotInfo, session: SessionInfo, };
 
@@ -612,7 +620,11 @@ dried: boolean, day: string, paper: string, paperLightness: number, steps: Array
 /**
  * Milliseconds since 1970, UTC.
  */
-kept: number, };
+kept: number, 
+/**
+ * Whether it can be shown in its photo.
+ */
+pictured: boolean, };
 
 export type LaidName = "washes" | "layers";
 
@@ -704,12 +716,28 @@ distinct: number, warnings: Array<StripWarningInfo>, };
 
 export type StripWarningInfo = { "kind": "tooClose", steps: [number, number], } | { "kind": "tooFar", steps: [number, number], } | { "kind": "alike", steps: [number, number], } | { "kind": "turnsBack", steps: [number, number], } | { "kind": "glare", step: number, } | { "kind": "shadow" };
 
-export type KeepStripAsk = { paint: number, photo: number, swatches: Array<Corners>, paper: string, paperLightness: number, laid: LaidName, wet: boolean, 
+export type KeepStripAsk = { 
+/**
+ * Of its paint, which is begun where there is none.
+ */
+name: string, photo: number, swatches: Array<Corners>, paper: string, paperLightness: number, laid: LaidName, wet: boolean, 
 /**
  * Year-month-day.
  */
-day: string, 
+day: string, };
+
+export type KeptStripInfo = { 
 /**
- * The strip that was read wet, and this is of it.
+ * The name of its paint.
  */
-dries: number | null, };
+paint: string, 
+/**
+ * Whether it is one that was read wet before.
+ */
+dried: boolean, };
+
+export type OpenedStrip = { photo: PhotoInfo, 
+/**
+ * The name of its paint.
+ */
+name: string, swatches: Array<Corners>, paper: string, paperLightness: number, laid: LaidName, wet: boolean, };

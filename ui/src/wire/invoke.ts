@@ -90,6 +90,11 @@ export function setBands(id: number, setting: BandsSetting, frame: FrameCorners 
   return invoke('set_bands', { id, setting, frame });
 }
 
+/** Bands where no picture is open. */
+export function bandsAlone(setting: BandsSetting): Promise<BandsInfo> {
+  return invoke('bands_alone', { setting });
+}
+
 export function readSpot(id: number, spot: SpotAt, edges: number[]): Promise<ReadingInfo> {
   return invoke('read_spot', { id, spot, edges });
 }

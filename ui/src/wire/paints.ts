@@ -7,6 +7,8 @@ import type {
   Corners,
   DabInfo,
   KeepStripAsk,
+  KeptAnswer,
+  OpenedStrip,
   PaintAboutInfo,
   PaintInfo,
   PaintsForm,
@@ -19,9 +21,7 @@ import type {
 
 export const listPaints = (): Promise<PaintInfo[]> => invoke('list_paints');
 
-export const beginPaint = (about: PaintAboutInfo): Promise<PaintInfo> => invoke('begin_paint', { about });
-
-export const describePaint = (id: number, about: PaintAboutInfo): Promise<PaintInfo> => invoke('describe_paint', { id, about });
+export const describePaint = (id: number, about: PaintAboutInfo): Promise<KeptAnswer> => invoke('describe_paint', { id, about });
 
 /** What each paint does at an L*. */
 export const standIns = (lightness: number): Promise<StandInInfo[]> => invoke('stand_ins', { lightness });
@@ -48,7 +48,10 @@ export const findSwatch = (photo: number, at: readonly [number, number], beside:
 
 export const cutSwatch = (swatch: Corners, beside: readonly Corners[]): Promise<[Corners, Corners]> => invoke('cut_swatch', { swatch, beside });
 
-export const keepStrip = (ask: KeepStripAsk): Promise<PaintInfo> => invoke('keep_strip', { ask });
+export const keepStrip = (ask: KeepStripAsk): Promise<KeptAnswer> => invoke('keep_strip', { ask });
+
+/** Opens a strip's photo as it stood when the strip was read in it. */
+export const openStrip = (id: number, job: number): Promise<OpenedStrip> => invoke('open_strip', { id, job });
 
 /** Writes all paints as one file; where it lies. */
 export const handOutPaints = (form: PaintsForm): Promise<string> => invoke('hand_out_paints', { form });

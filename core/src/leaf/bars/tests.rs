@@ -105,6 +105,7 @@ fn what_a_strip_leaves_open_is_said() {
         day: String::new(),
         paper: String::new(),
         paper_lightness: 94.5,
+        quarters: 0,
         steps: [90.0, 60.0, 30.0, 41.0].map(step).to_vec(),
         wet_lightness: None,
     };

@@ -54,6 +54,7 @@ pub(in crate::leaf) fn curve(tones: &[f64], tint: [f64; 2]) -> Curve {
         day: String::new(),
         paper: String::new(),
         paper_lightness: 94.5,
+        quarters: 0,
         steps: tones.iter().map(step).collect(),
         wet_lightness: None,
     }])

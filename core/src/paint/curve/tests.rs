@@ -55,6 +55,7 @@ fn strip(tones: &[f64]) -> PaintedStrip {
         day: String::new(),
         paper: String::new(),
         paper_lightness: 94.5,
+        quarters: 0,
         steps: steps.collect(),
         wet_lightness: None,
     }

@@ -52,7 +52,8 @@ pub(super) fn written(paints: &PaintBox) -> String {
             line(own.iter().cloned().chain(std::iter::repeat_n(String::new(), 12)).collect());
         }
         for (number, strip) in strips.iter().enumerate() {
-            let PaintedStrip { laid, wet, day, paper, paper_lightness, steps, wet_lightness } = strip;
+            let PaintedStrip { laid, wet, day, paper, paper_lightness, quarters: _, steps, wet_lightness } =
+                strip;
             let laid = match laid {
                 Laid::Washes => "washes",
                 Laid::Layers => "layers",
@@ -172,6 +173,7 @@ impl Line<'_> {
             day: self.text("day").to_owned(),
             paper: self.text("paper").to_owned(),
             paper_lightness: self.number("paper_lightness")?.unwrap_or(PAPER),
+            quarters: 0,
             steps: Vec::new(),
             wet_lightness: None,
         })

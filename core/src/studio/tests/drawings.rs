@@ -34,6 +34,20 @@ fn a_picture_is_rewritten_and_follows_its_title() {
     assert_eq!(studio.png(snapshot).unwrap(), None);
 }
 
+#[test]
+fn all_are_drawn_anew_when_what_they_say_has_changed() {
+    let (folder, pictures) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    let (mut studio, _, _, snapshot) = begun(folder.path());
+    studio.write_png(snapshot, pictures.path(), "Hull", b"first").unwrap();
+    assert_eq!(studio.undrawn().unwrap(), []);
+    studio.draw_anew().unwrap();
+    let undrawn = studio.undrawn().unwrap();
+    assert_eq!(undrawn.iter().map(|it| (it.snapshot, &it.trouble)).collect::<Vec<_>>(), [(snapshot, &None)]);
+    studio.write_png(snapshot, pictures.path(), "Hull", b"second").unwrap();
+    assert_eq!(studio.undrawn().unwrap(), []);
+    assert!(is(&all(pictures.path()), &[("Hull.png", b"second")]));
+}
+
 #[cfg(unix)]
 #[test]
 fn everybody_may_read_a_picture() {

@@ -34,7 +34,7 @@ fn a_paint_is_there_again_to_the_digit() {
     let (mut studio, paint, strip) = with_paint(folder.path());
     let about = PaintAbout { notes: "sinks in".to_owned(), ..clay() };
     studio.describe_paint(paint, &about).unwrap();
-    let again = painted(&[90.1, 60.0, 1.0 / 3.0 + 30.0]);
+    let again = PaintedStrip { quarters: 3, ..painted(&[90.1, 60.0, 1.0 / 3.0 + 30.0]) };
     studio.change_strip(strip, &again).unwrap();
     drop(studio);
     let studio = opened(folder.path());

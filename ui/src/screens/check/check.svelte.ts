@@ -17,7 +17,7 @@ import { type Point, type Size, Viewport } from '../../state/viewport.svelte';
 import type { BandsSetting, CircumstancesTold, ErrorInfo, FrameCorners, KeptInfo, PhotoInfo } from '../../wire/generated';
 import * as shell from '../../wire/invoke';
 import { Strips } from './strips.svelte';
-import { type NumberOf, numberOf } from './words';
+import { type NumberOf, numberOf, placesWords } from './words';
 
 /** What lies over the foot of the screen, when it was asked for. */
 export type SheetName = 'pin' | 'bands' | 'squint' | 'frame' | 'light' | 'about' | 'sources' | 'more' | 'camera' | 'paper' | 'strips' | 'match';
@@ -134,8 +134,7 @@ export class Check {
       const info = await this.photo.open(name, open);
       if (!info) return;
       this.show(info, pins);
-      const setting = this.bands.setting;
-      await this.setBands(setting.kind === 'byHand' ? this.bands.ofKind('byHand') : setting);
+      await this.setBands(this.bands.own);
       this.said = `${info.name} is open. ${info.noticed.join('. ')}`;
     } catch (thrown) {
       this.fail(thrown);
@@ -168,7 +167,7 @@ export class Check {
       this.photoPins.turn(quarters, before.width, before.height);
       this.frame.turn(quarters);
       this.light.turn(quarters, before.width, before.height);
-      this.strips.restart();
+      this.strips.turn(before, info, quarters);
       this.crosshair = null;
       this.viewport.show(info);
       await (this.light.isTold ? this.relight() : this.setBands(this.bands.setting));
@@ -178,16 +177,37 @@ export class Check {
     }
   }
 
-  async setBands(setting: BandsSetting): Promise<void> {
+  /** Sets the bands; where `lent`, in the place of hers, until they are given back. */
+  async setBands(setting: BandsSetting, lent = false): Promise<void> {
     const id = this.photo.info?.id;
+    const set = lent ? 'lend' : 'set';
     try {
-      if (this.camera.isOpen) await this.bands.set(setting, null, (wanted) => this.live.setBands(wanted));
-      else if (id !== undefined) await this.bands.set(setting, this.frame.corners, (wanted, frame) => shell.setBands(id, wanted, frame));
+      if (this.camera.isOpen) await this.bands[set](setting, null, (wanted) => this.live.setBands(wanted));
+      else if (id === undefined) await this.bands[set](setting, null, (wanted) => shell.bandsAlone(wanted));
+      else await this.bands[set](setting, this.frame.corners, (wanted, frame) => shell.setBands(id, wanted, frame));
     } catch (thrown) {
       this.fail(thrown);
     }
     if (this.rung !== null && this.rung > this.bands.count) this.rung = this.bands.count;
     if (this.edge !== null && this.edge >= this.bands.edges.length) this.edge = null;
+  }
+
+  /** Shows where the picture has a tone: as the middle one of three bands. */
+  async showPlaces(lightness: number, plusMinus: number): Promise<void> {
+    const half = Math.max(2, plusMinus);
+    const within = (edge: number) => Math.min(Math.max(edge, 1), 99);
+    const [light, dark] = [within(lightness + half), within(lightness - half)];
+    this.close();
+    this.look.switcher.choose('bands');
+    await this.setBands({ kind: 'byHand', edges: light - dark >= 1 ? [light, dark] : [light] }, true);
+    this.said = placesWords(this.bands.edges);
+  }
+
+  /** Her own bands again, where others stand in their place. */
+  async giveBandsBack(): Promise<void> {
+    if (!this.bands.areLent) return;
+    await this.setBands(this.bands.own);
+    this.said = 'Your bands again';
   }
 
   /** Frames the picture, or frees it; a frame that the shell refuses is not kept, nor told of while it is `dragged`. */
@@ -263,8 +283,10 @@ export class Check {
 
   async #relightOnce(): Promise<void> {
     try {
+      const before = this.photo.info;
       const lit = await this.photo.relight(this.light.patches, this.light.circumstances);
-      if (!lit) return;
+      if (!before || !lit) return;
+      this.strips.follow(before.id, lit.id);
       this.light.trouble = null;
       await this.setBands(this.bands.setting);
       this.said = lit.light ? `Light: ${lit.light.against}. ${lit.light.notes.join(' ')}` : 'As the camera saw it';
@@ -290,6 +312,7 @@ export class Check {
     this.rung = this.edge = null;
     this.frame.begin(this.frame.shape);
     this.light.chosen = null;
+    this.strips.leave();
     if (this.pins.selected) this.pins.select(null);
   }
 

@@ -1,10 +1,14 @@
 //! Keeps what stands on the screen, and sets the screen as it was kept.
 
 import { sessionName } from '../../state/sessions';
-import type { OpenedSnapshot, Shown } from '../../wire/generated';
+import type { OpenedSnapshot, OpenedStrip, Shown } from '../../wire/generated';
+import * as paints from '../../wire/paints';
 import * as wire from '../../wire/studio';
 import type { Check } from './check.svelte';
 import { warningWords } from './words';
+
+/** What is said where nothing could be kept. */
+const WAITS = 'Not kept yet: it waits in memory.';
 
 /** Keeps what is on the screen, with one tap. */
 export async function keep(check: Check): Promise<void> {
@@ -14,11 +18,48 @@ export async function keep(check: Check): Promise<void> {
   check.kept = null;
   try {
     check.kept = await check.studio.keep({ photo: photo.id, title: '', note: '', shown: shownOf(check) });
-    check.said = check.kept ? `Kept in ${sessionName(check.kept.session)}` : 'Not kept yet: it waits in memory.';
+    check.said = check.kept ? `Kept in ${sessionName(check.kept.session)}` : WAITS;
   } catch (thrown) {
     check.fail(thrown);
   } finally {
     check.keeping = false;
+  }
+}
+
+/** Keeps the strip that is shown as one of the paint that bears its name. */
+export async function keepStrip(check: Check): Promise<void> {
+  const { strips, studio } = check;
+  const ask = strips.ask();
+  if (!ask || check.keeping) return;
+  check.keeping = true;
+  try {
+    const kept = await studio.keepStrip(ask);
+    strips.took(kept);
+    check.said = strips.told ?? WAITS;
+    if (kept) await check.paints.refresh();
+  } catch (thrown) {
+    check.fail(thrown);
+  } finally {
+    check.keeping = false;
+  }
+}
+
+/** Opens the picture of a strip that is kept, as it stood when it was read, with its swatches marked; whether it is open. */
+export async function openStrip(check: Check, id: number, name: string): Promise<boolean> {
+  let opened = null as OpenedStrip | null;
+  check.sheet = null;
+  try {
+    const info = await check.photo.open(name, async (job) => (opened = await paints.openStrip(id, job)).photo);
+    if (!info || !opened) return false;
+    check.show(info, []);
+    await check.setBands(check.bands.own);
+    await check.strips.show(opened);
+    check.toggle('strips');
+    check.said = `${name} stands as it was kept.`;
+    return true;
+  } catch (thrown) {
+    check.fail(thrown);
+    return false;
   }
 }
 

@@ -51,7 +51,7 @@ export class LiveControl {
       if (this.#waiting?.size?.width === size.width && this.#waiting.size.height === size.height) check.livePins.restart(this.#waiting.pins);
       this.#waiting = null;
       check.crosshair = null;
-      await check.setBands(check.bands.setting);
+      await check.setBands(check.bands.own);
     } finally {
       this.#sizing = false;
     }

@@ -1,8 +1,7 @@
 //! Strips in the open photo: those that were found, and the one that is being corrected.
 
-import { today } from '../../state/days';
-import type { PaintBox } from '../../state/paints.svelte';
-import type { Corners, LaidName, PaintInfo, StripInfo } from '../../wire/generated';
+import { turned } from '../../state/pins.svelte';
+import type { Corners, KeepStripAsk, KeptStripInfo, LaidName, OpenedStrip, PhotoInfo, StripInfo } from '../../wire/generated';
 import * as wire from '../../wire/paints';
 
 /** L* of paper where nobody says: one that was measured. */
@@ -16,6 +15,8 @@ export class Strips {
   /** The one that is shown, and the swatch of it that is chosen. */
   current = $state(0);
   chosen = $state<number | null>(null);
+  /** Whether one is begun by hand, of which no swatch is marked yet. */
+  marking = $state(false);
   /** Whether the shell is being asked. */
   busy = $state(false);
   paper = $state(PAPER);
@@ -27,10 +28,12 @@ export class Strips {
   /** Said when it was kept. */
   told = $state<string | null>(null);
   #photo: number | null = null;
+  /** Whether they were read before the picture was turned, or its light told. */
+  #stale = false;
   #asked = 0;
 
   get strip(): StripInfo | null {
-    return this.all?.[this.current] ?? null;
+    return this.marking ? null : (this.all?.[this.current] ?? null);
   }
 
   /** Another photo: nothing of the one before. */
@@ -38,13 +41,56 @@ export class Strips {
     this.#asked++;
     this.all = null;
     this.#photo = null;
+    this.#stale = this.marking = false;
     this.current = 0;
     this.chosen = this.told = null;
   }
 
-  /** Looks for strips, once a photo. Rejects with an ErrorInfo. */
+  /** The same picture in another light, by which it has another number: what was marked in it stays marked. */
+  follow(before: number, after: number): void {
+    if (this.#photo !== before) return;
+    this.#photo = after;
+    this.#stale = this.all !== null;
+  }
+
+  /** The same picture, turned clockwise by quarters. */
+  turn(before: PhotoInfo, after: PhotoInfo, quarters: number): void {
+    if (this.#photo !== before.id || !this.all) {
+      this.restart();
+      return;
+    }
+    // What is asked for has other places.
+    this.#asked++;
+    const corner = ([x, y]: Corner): Corner => {
+      const to = turned({ x, y }, quarters, before.width - 1, before.height - 1);
+      return [to.x, to.y];
+    };
+    const places = ([a, b, c, d]: Corners): Corners => [corner(a), corner(b), corner(c), corner(d)];
+    this.all = this.all.map((strip) => ({ ...strip, swatches: strip.swatches.map(places) }));
+    this.follow(before.id, after.id);
+  }
+
+  /** Shows a strip that is kept, read anew in its photo. Rejects with an ErrorInfo. */
+  async show({ photo, name, swatches, paper, paperLightness, laid, wet }: OpenedStrip): Promise<void> {
+    this.restart();
+    this.#photo = photo.id;
+    this.paper = paperLightness;
+    this.paperName = paper;
+    this.laid = laid;
+    this.wet = wet;
+    this.name = name;
+    await this.#ask(async () => {
+      const read = await wire.markStrip(photo.id, this.paper, swatches);
+      return read ? [read] : [];
+    });
+  }
+
+  /** Looks for strips, once a picture. Rejects with an ErrorInfo. */
   async find(photo: number): Promise<void> {
-    if (this.#photo === photo && this.all) return;
+    if (this.#photo === photo && this.all) {
+      if (this.#stale) await this.#readAgain();
+      return;
+    }
     this.restart();
     this.#photo = photo;
     await this.#ask(async () => wire.findStrips(photo, this.paper));
@@ -53,6 +99,12 @@ export class Strips {
   /** Reads all against paper of another L*. */
   async setPaper(paper: number): Promise<void> {
     this.paper = Math.min(Math.max(paper, 20), 100);
+    await this.#readAgain();
+  }
+
+  /** Reads all where they are marked; one that can't be read any more stands as it was read. */
+  async #readAgain(): Promise<void> {
+    this.#stale = false;
     const photo = this.#photo;
     const all = this.all;
     if (photo === null || !all) return;
@@ -70,6 +122,7 @@ export class Strips {
     const on = (this.all ?? []).flatMap((strip, at) => strip.swatches.flatMap((swatch, step) => (holds(swatch, x, y) ? [{ at, step }] : [])))[0];
     if (on) {
       const same = on.at === this.current && on.step === this.chosen;
+      this.marking = false;
       this.current = on.at;
       this.chosen = same ? null : on.step;
       return;
@@ -102,71 +155,75 @@ export class Strips {
 
   /** Begins a strip that she marks herself, tap by tap. */
   byHand(): void {
-    this.all = [...(this.all ?? []), { steps: [], swatches: [], evenness: 1, distinct: 0, warnings: [] }];
-    this.current = this.all.length - 1;
-    this.chosen = null;
+    this.marking = true;
+    this.chosen = this.told = null;
+  }
+
+  /** Gives up one that was begun by hand, unless a swatch of it is marked. */
+  leave(): void {
+    this.marking = false;
   }
 
   next(by: number): void {
     const count = this.all?.length ?? 1;
+    this.marking = false;
     this.current = (this.current + by + count) % count;
     this.chosen = this.told = null;
   }
 
-  /** Keeps the strip as one of the paint that bears the name, which is begun where there is none. */
-  async keep(box: PaintBox): Promise<PaintInfo | null> {
+  /** What is to be kept, as a strip of the paint that bears the name; null where something of it is missing. */
+  ask(): Omit<KeepStripAsk, 'day'> | null {
     const [photo, strip, name] = [this.#photo, this.strip, this.name.trim()];
     if (photo === null || !strip || name === '') return null;
-    await box.refresh();
-    const same = (paint: PaintInfo) => paint.about.name.trim().toLowerCase() === name.toLowerCase();
-    const paint = box.all?.find(same) ?? (await box.begin(name));
-    // The last that was read wet is the one that has dried.
-    const before = this.wet ? undefined : paint.strips.findLast((it) => it.wet && it.laid === this.laid && it.steps.length === strip.steps.length);
-    const kept = await wire.keepStrip({
-      paint: paint.id,
-      photo,
-      swatches: strip.swatches,
-      paper: this.paperName.trim(),
-      paperLightness: this.paper,
-      laid: this.laid,
-      wet: this.wet,
-      day: today(),
-      dries: before?.id ?? null,
-    });
-    await box.refresh();
-    this.told = before ? `${name} is read dry now; the wet reading stands in the record, too.` : `Kept as a strip of ${name}.`;
+    const { paperName, paper: paperLightness, laid, wet } = this;
+    return { name, photo, swatches: strip.swatches, paper: paperName.trim(), paperLightness, laid, wet };
+  }
+
+  /** It is kept, or it waits (null): the next one's turn. */
+  took(kept: KeptStripInfo | null): void {
+    if (!kept) this.told = null;
+    else this.told = kept.dried ? `${kept.paint} is read dry now; the wet reading stands in the record, too.` : `Kept as a strip of ${kept.paint}.`;
     this.name = '';
     this.chosen = null;
     if (this.current + 1 < (this.all?.length ?? 0)) this.current++;
-    return kept;
   }
 
-  /** Has the current strip read with these swatches. */
+  /** Has the current strip, or a new one, read with these swatches. */
   async #mark(swatches: readonly Corners[]): Promise<void> {
     const [photo, all, current] = [this.#photo, this.all ?? [], this.current];
     if (photo === null) return;
     this.chosen = null;
-    await this.#ask(async () => {
+    const isNew = this.strip === null;
+    const done = await this.#ask(async () => {
       if (swatches.length === 0) return all.filter((_, at) => at !== current);
       const read = await wire.markStrip(photo, this.paper, swatches);
       if (!read) return all;
-      return all.length === 0 ? [read] : all.map((strip, at) => (at === current ? read : strip));
+      return isNew ? [...all, read] : all.map((strip, at) => (at === current ? read : strip));
     });
-    this.current = Math.min(this.current, Math.max(0, (this.all?.length ?? 1) - 1));
+    const count = this.all?.length ?? 0;
+    if (done && isNew && count > all.length) {
+      this.marking = false;
+      this.current = count - 1;
+    }
+    this.current = Math.min(this.current, Math.max(0, count - 1));
   }
 
-  /** An answer that another photo has overtaken is dropped. */
-  async #ask(ask: () => Promise<readonly StripInfo[]>): Promise<void> {
+  /** Whether the answer counts: one that another question, or another photo, has overtaken is dropped. */
+  async #ask(ask: () => Promise<readonly StripInfo[]>): Promise<boolean> {
     const number = ++this.#asked;
     this.busy = true;
     try {
       const all = await ask();
-      if (number === this.#asked) this.all = all;
+      const counts = number === this.#asked;
+      if (counts) this.all = all;
+      return counts;
     } finally {
       this.busy = false;
     }
   }
 }
+
+type Corner = Corners[number];
 
 /** Whether a place lies within a swatch, by the sides that it lies on. */
 function holds(swatch: Corners, x: number, y: number): boolean {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { DifferenceInfo, ReadingInfo } from '../../wire/generated';
-import { apartWords, colourWords, edgeWords, lightnessWords, looksWords, numberOf, percent, pushedWords, spokenReading, standsWords, verdictWords, warningWords } from './words';
+import { apartWords, colourWords, edgeWords, lightnessWords, looksWords, numberOf, percent, placesWords, pushedWords, spokenReading, standsWords, verdictWords, warningWords } from './words';
 
 const difference = (verdict: DifferenceInfo['verdict'], rest: Partial<DifferenceInfo> = {}): DifferenceInfo => ({
   lightness: -18,
@@ -87,6 +87,12 @@ describe('a reading', () => {
     expect(pushedWords(-5)).toContain('look darker');
     expect(pushedWords(5)).toContain('look lighter');
   });
+});
+
+it('says which places are shown', () => {
+  expect(placesWords([78.08, 74.1])).toBe("The middle band is L* 78 to 74: that step's tone");
+  expect(placesWords([99])).toContain('The edge is at L* 99');
+  expect(placesWords([])).toBe('');
 });
 
 it('calls a share that is there, but hardly, no nothing', () => {

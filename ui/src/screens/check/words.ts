@@ -117,6 +117,13 @@ export function percent(share: number): string {
   return share > 0 && whole === 0 ? 'under 1 %' : `${whole} %`;
 }
 
+/** Which places are shown, as the middle one of three bands; towards white and black there are but two. */
+export function placesWords(edges: readonly number[]): string {
+  const [light, dark] = edges.map((edge) => edge.toFixed(0));
+  if (light === undefined) return '';
+  return dark === undefined ? `The edge is at L* ${light}, that step's tone` : `The middle band is L* ${light} to ${dark}: that step's tone`;
+}
+
 /** An L* without digits that say nothing. */
 export function plainLightness(lightness: number): string {
   return String(Math.round(10 * lightness) / 10);

@@ -1,0 +1,73 @@
+//! A strip on its way into the studio.
+
+use super::wire::{KeepStripAsk, KeptStripInfo, checked, checked_paper};
+use crate::error::Error;
+use crate::state::{OpenPhoto, Original};
+use tonefast_core::{KeptPaint, Moment, PaintAbout, PaintedStrip, Strip, Studio};
+
+/// A strip that is to be kept, as one of the paint that bears a name.
+pub(crate) struct NewStrip {
+    about: PaintAbout,
+    /// The photo that it was read in, and what that is called.
+    photo: (String, Original),
+    painted: PaintedStrip,
+    at: Moment,
+}
+
+impl NewStrip {
+    /// What is marked in a photo, measured by core.
+    pub(crate) fn new(open: &OpenPhoto, ask: KeepStripAsk, at: Moment) -> Result<Self, Error> {
+        let KeepStripAsk { name, photo: _, swatches, paper, paper_lightness, laid, wet, day } = ask;
+        let (swatches, paper_lightness) = (checked(&swatches)?, checked_paper(paper_lightness)?);
+        let strip = Strip::marked(&open.as_seen, paper_lightness, &swatches)
+            .ok_or_else(|| Error::Caller("a swatch has no paper beside it".to_owned()))?;
+        let read = PaintedStrip::of(&strip, laid.into(), paper_lightness);
+        let painted = PaintedStrip { wet, day, paper, quarters: open.quarters, ..read };
+        let about = PaintAbout { name: name.trim().to_owned(), ..PaintAbout::default() };
+        // What makes no sense is refused before a paint is begun for it.
+        about
+            .check()
+            .and_then(|()| painted.check())
+            .map_err(|why| Error::Caller(format!("it can't be kept: {why}")))?;
+        Ok(Self { about, photo: (open.name.clone(), Original::clone(&open.original)), painted, at })
+    }
+
+    /// Keeps it, of a paint that is begun where there is none of the name; or that a strip which was read wet reads so
+    /// now that it is dry.
+    pub(crate) fn keep(&self, studio: &mut Studio) -> Result<KeptStripInfo, Error> {
+        let paint = self.paint(studio)?;
+        let dried = self.dried(&paint);
+        let is_dried = dried.is_some();
+        if let Some((id, dried)) = dried {
+            studio.change_strip(id, &dried)?;
+        } else {
+            let (name, bytes) = &self.photo;
+            studio.keep_strip(paint.id, &self.painted, Some((name, &bytes[..])), self.at)?;
+        }
+        Ok(KeptStripInfo { paint: paint.about.name, dried: is_dried })
+    }
+
+    fn paint(&self, studio: &mut Studio) -> Result<KeptPaint, Error> {
+        let name = self.about.name.to_lowercase();
+        let same = |paint: &KeptPaint| paint.about.name.trim().to_lowercase() == name;
+        if let Some(paint) = studio.paints()?.into_iter().find(same) {
+            return Ok(paint);
+        }
+        let id = studio.begin_paint(&self.about, self.at)?;
+        Ok(studio.paint(id)?)
+    }
+
+    /// The last strip that was read wet, if this is of it: the two are laid alike and have as many steps.
+    fn dried(&self, paint: &KeptPaint) -> Option<(i64, PaintedStrip)> {
+        if self.painted.wet {
+            return None;
+        }
+        let is_it = |it: &PaintedStrip| it.wet && it.laid == self.painted.laid;
+        paint
+            .strips
+            .iter()
+            .rev()
+            .filter(|strip| is_it(&strip.painted))
+            .find_map(|strip| Some((strip.id, strip.painted.dried(&self.painted.steps).ok()?)))
+    }
+}

@@ -1,0 +1,129 @@
+//! The queue of what is to be kept: what can't be kept yet waits in memory, in its order.
+
+use super::Door;
+use crate::drawing;
+use crate::error::{Error, ErrorInfo};
+use crate::photo::blocking;
+use crate::snapshot::NewSnapshot;
+use crate::snapshot::wire::KeptInfo;
+use crate::state::{Shell, lock};
+use crate::strip::NewStrip;
+use crate::strip::wire::KeptStripInfo;
+use serde::Serialize;
+use std::sync::Arc;
+use tauri::{AppHandle, State};
+use tonefast_core::{KeptPaint, PaintAbout, Studio, StudioError, StudioFault};
+
+/// On its way into the studio.
+pub(crate) enum ToKeep {
+    Snapshot(NewSnapshot),
+    Strip(NewStrip),
+    /// What is said of a paint.
+    About(i64, PaintAbout),
+}
+
+/// What became of what was to be kept.
+#[derive(Debug, Default, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct KeptAnswer {
+    /// The last snapshot that was kept.
+    kept: Option<KeptInfo>,
+    /// The last strip that was kept.
+    strip: Option<KeptStripInfo>,
+    /// How many wait in memory.
+    waiting: usize,
+    /// What they wait for.
+    trouble: Option<ErrorInfo>,
+    /// Why something will never be kept.
+    lost: Option<ErrorInfo>,
+}
+
+impl Door {
+    /// Keeps what waits, and then what is new; what can't be kept yet waits on.
+    pub(crate) fn keep(&self, new: Option<ToKeep>) -> KeptAnswer {
+        let mut waiting = lock(&self.waiting);
+        if let Some(new) = new {
+            // Of what is said of one paint, the last word counts.
+            waiting.retain(|it| !new.replaces(it));
+            waiting.push_back(new);
+        }
+        let mut answer = KeptAnswer::default();
+        while let Some(next) = waiting.front() {
+            match self.with(|studio| next.keep(studio, &mut answer)) {
+                Ok(()) => drop(waiting.pop_front()),
+                Err(error) if waits(&error) => {
+                    answer.trouble = Some(error.info());
+                    break;
+                }
+                Err(error) => {
+                    answer.lost = Some(error.info());
+                    drop(waiting.pop_front());
+                }
+            }
+        }
+        answer.waiting = waiting.len();
+        answer
+    }
+
+    /// The paints that are kept, with what is said of them and still waits: it was typed, and stands on the screen.
+    pub(crate) fn paints(&self) -> Result<Vec<KeptPaint>, Error> {
+        let mut paints = self.with(|studio| Ok(studio.paints()?))?;
+        for waiting in lock(&self.waiting).iter() {
+            if let ToKeep::About(id, about) = waiting
+                && let Some(paint) = paints.iter_mut().find(|paint| paint.id == *id)
+            {
+                paint.about = about.clone();
+            }
+        }
+        Ok(paints)
+    }
+}
+
+impl ToKeep {
+    fn keep(&self, studio: &mut Studio, answer: &mut KeptAnswer) -> Result<(), Error> {
+        match self {
+            Self::Snapshot(new) => answer.kept = Some(new.keep(studio)?),
+            Self::Strip(new) => answer.strip = Some(new.keep(studio)?),
+            Self::About(paint, about) => studio.describe_paint(*paint, about)?,
+        }
+        Ok(())
+    }
+
+    fn replaces(&self, other: &Self) -> bool {
+        matches!((self, other), (Self::About(paint, _), Self::About(other, _)) if paint == other)
+    }
+}
+
+/// Keeps something, away from the window's thread; what can't be kept yet waits in memory, and that is told.
+pub(crate) async fn keep(
+    shell: &Shell,
+    app: &AppHandle,
+    new: impl FnOnce() -> Result<Option<ToKeep>, Error> + Send + 'static,
+) -> Result<KeptAnswer, Error> {
+    let door = Arc::clone(&shell.studio);
+    let answer = blocking(move || Ok(door.keep(new()?))).await?;
+    drawing::begin(app);
+    Ok(answer)
+}
+
+/// Tries again to keep what waits.
+#[tauri::command]
+pub(crate) async fn keep_waiting(shell: State<'_, Shell>, app: AppHandle) -> Result<KeptAnswer, Error> {
+    keep(&shell, &app, || Ok(None)).await
+}
+
+/// Whether it may be kept later: the disk may have room again, the other window may be closed, a studio that can't be
+/// opened may be set aside. A record that makes no sense never will.
+fn waits(error: &Error) -> bool {
+    match error {
+        Error::Studio(StudioError::Odd(_)) => false,
+        Error::Studio(error) => {
+            error.fault() != StudioFault::Elsewhere || matches!(error, StudioError::InUse)
+        }
+        _ => false,
+    }
+}
+
+#[cfg(test)]
+mod tests;
