@@ -1,15 +1,17 @@
 //! A photographed strip: swatches of one paint in several strengths on paper, found, put in order and measured.
 //!
-//! The picture is looked at small. `ground.rs` tells what bare paper would be everywhere: `sheet.rs` follows it and
-//! `shadow.rs` finds the edge of a shadow across it. `blobs.rs` tells what is painted, `chain.rs` which of it lies in one
-//! line, and `profile.rs` walks along that line and finds where one step ends, and a palest wash beyond. `swatch.rs` reads
-//! a swatch's middle, found or marked by hand (`by_hand.rs`), against the paper beside it: dark edges, beads and pencil
-//! lie outside. `spacing.rs` says what the steps tell together. Steps count from the lighter end.
+//! The picture is looked at small. `cast.rs` tells the light that falls on bare paper, with `shadow.rs` the edge of a
+//! shadow across it; `sheet.rs` follows the paper, and `ground.rs` tells what it would be everywhere. `blobs.rs` tells what
+//! is painted, `chain.rs` which of it lies in one line, and `profile.rs` walks along that line and finds where one step
+//! ends, and a palest wash beyond. `swatch.rs` reads a swatch's middle, found or marked by hand (`by_hand.rs`), against
+//! the paper beside it: dark edges, beads and pencil lie outside. `spacing.rs` says what the steps tell together. Steps
+//! count from the lighter end.
 //!
 //! Out of scope: what paint it is.
 
 mod blobs;
 mod by_hand;
+mod cast;
 mod chain;
 mod ground;
 mod profile;
@@ -113,7 +115,7 @@ pub fn strips(photo: &Photo, paper: f64) -> Vec<Strip> {
         .into_iter()
         .filter_map(|swatches| {
             let told = swatches.into_iter().map(|swatch| (swatch.corners().map(|at| small.full(at)), swatch));
-            Strip::read(&small, Some(&ground), told.collect(), &all, paper)
+            Strip::read(&small, Some(&ground.light), told.collect(), &all, paper)
         })
         .filter(|strip| strip.span() >= LEAST_SPAN)
         .collect();
@@ -132,16 +134,16 @@ impl Strip {
     /// picture; none where one of them can't be read.
     fn read(
         small: &Small,
-        ground: Option<&ground::Ground>,
+        light: Option<&cast::Cast>,
         swatches: Vec<(Quad, Swatch)>,
         all: &[Swatch],
         paper: f64,
     ) -> Option<Self> {
         let beside = swatches.iter().flat_map(|(_, swatch)| swatch.beside());
-        let is_parted = ground.is_some_and(|ground| ground.is_parted(beside));
+        let is_parted = light.is_some_and(|light| light.is_parted(beside));
         let mut read: Vec<(Quad, Tone)> = swatches
             .into_iter()
-            .map(|(quad, swatch)| swatch.read(small, ground, all, paper).map(|tone| (quad, tone)))
+            .map(|(quad, swatch)| swatch.read(small, light, all, paper).map(|tone| (quad, tone)))
             .collect::<Option<_>>()?;
         let half = read.len() / 2;
         let mean = |part: &[(Quad, Tone)]| part.iter().map(|it| it.1.lab[0]).sum::<f64>() / part.len() as f64;

@@ -3,6 +3,7 @@
 use super::Small;
 use super::ground::Ground;
 use crate::colour::lab;
+use rayon::prelude::*;
 
 /// Patches of paint.
 pub(super) struct Painted {
@@ -74,13 +75,14 @@ const FILLED: f64 = 0.8;
 impl Painted {
     pub(super) fn of(small: &Small, ground: &Ground) -> Self {
         let relative: Vec<[f64; 3]> = (0..small.rgb.len())
+            .into_par_iter()
             .map(|at| {
                 let paper = ground.at((at % small.columns) as f64, (at / small.columns) as f64);
                 [0, 1, 2].map(|channel| small.rgb[at][channel] / paper[channel])
             })
             .collect();
         let smooth = smoothed(&relative, small.columns, small.rows);
-        let lab: Vec<[f64; 3]> = smooth.iter().map(|&rgb| lab(rgb)).collect();
+        let lab: Vec<[f64; 3]> = smooth.par_iter().map(|&rgb| lab(rgb)).collect();
         // What is lighter than paper is a gloss, or paper at a shadow's edge: not paint.
         let away: Vec<f32> = lab
             .iter()
@@ -212,6 +214,7 @@ pub(super) fn distance(one: [f64; 3], other: [f64; 3]) -> f64 {
 pub(super) fn smoothed(rgb: &[[f64; 3]], columns: usize, rows: usize) -> Vec<[f64; 3]> {
     let near = |at: usize, end: usize| at.saturating_sub(1)..(at + 2).min(end);
     (0..rgb.len())
+        .into_par_iter()
         .map(|at| {
             let mut sum = [0.0; 4];
             for row in near(at / columns, rows) {

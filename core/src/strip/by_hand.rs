@@ -1,7 +1,7 @@
 //! What the painter marks herself: swatches added, split, or all told by her.
 
 use super::blobs::{distance, dot, principal, sub};
-use super::ground::Ground;
+use super::cast::Cast;
 use super::swatch::Swatch;
 use super::{Small, Strip};
 use crate::Photo;
@@ -53,7 +53,7 @@ impl Strip {
             swatches.sort_by(|a, b| along(&a.1).total_cmp(&along(&b.1)));
         }
         let all: Vec<Swatch> = swatches.iter().map(|it| it.1).collect();
-        Self::read(&small, Ground::of(&small).as_ref(), swatches, &all, paper)
+        Self::read(&small, Cast::of(&small).as_ref(), swatches, &all, paper)
     }
 }
 

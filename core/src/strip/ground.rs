@@ -1,87 +1,26 @@
-//! Bare paper, as it would be everywhere: from a sheet's smooth light on, wherever paper goes on from there, through
-//! what shadows and cockling do to it.
+//! Bare paper, as it would be everywhere: the light that falls on it, and what cockling does to that.
 
 use super::Small;
-use super::shadow::Shadow;
-use super::sheet::{self, Sheet};
-use nalgebra::{SMatrix, SVector};
+use super::cast::Cast;
+use super::sheet::Sheet;
 
 /// Bare paper.
 pub(super) struct Ground {
-    /// Which pixels are paper, and what it would be where it is hidden.
+    pub(super) light: Cast,
+    /// Which pixels are paper, and how it is off the light, also where it is hidden.
     sheet: Sheet,
-    light: Cast,
 }
-
-/// The light that falls on it.
-pub(super) struct Cast {
-    smooth: Smooth,
-    shadow: Option<Shadow>,
-}
-
-/// The logarithm of each channel as a quadratic of place.
-pub(super) struct Smooth {
-    size: (f64, f64),
-    terms: [SVector<f64, TERMS>; 3],
-}
-
-pub(super) const TERMS: usize = 6;
-
-/// Where paper is looked for among tiles in their order of lightness: from the lightest on, since a sheet may be less
-/// than the table about it, and a gloss or a lamp is less than a sheet.
-const STARTS: [f64; 3] = [0.95, 0.85, 0.7];
-
-/// Tiles along the longer side, in each of which the lightest part is looked at first.
-const TILES: usize = 16;
-
-/// How near to the fit a pixel must be to count as paper, in natural logarithms of its light, from the first fit to the
-/// last: wide enough at first for light that falls off by half.
-const NEAR: [f64; 6] = [0.35, 0.25, 0.15, 0.08, 0.05, 0.05];
-
-/// No light on a sheet falls off by more than this, likewise: to a bit less than half. What is darker is no paper.
-const FALLS: f64 = 0.75;
-
-/// How far its colour may lie from paper's, likewise: white paper is not tinted by more than a few percent.
-const TINTED: f64 = 0.05;
-
-/// At least this part of the picture must be paper.
-const LEAST: f64 = 0.08;
 
 impl Ground {
     /// None where there is no paper to speak of.
     pub(super) fn of(small: &Small) -> Option<Self> {
-        let tops = lightest(small);
-        let starts = STARTS.iter().filter_map(|part| tops.get((part * tops.len() as f64) as usize));
-        let smooth = starts
-            .filter(|top| top.iter().all(|&channel| channel > 0.01))
-            .find_map(|&top| Smooth::from(small, top.map(libm::log)))?;
-        let logs = small
-            .smoothed()
-            .iter()
-            .map(|rgb| rgb.map(|channel| libm::log(channel.max(1e-5))))
-            .collect::<Vec<_>>();
-        let mut light = Cast { smooth, shadow: None };
-        let mut paper = sheet::paper(small, &logs, &light);
-        if let Some((shadow, smooth)) = Shadow::across(small, &logs, &paper, &light.smooth) {
-            light = Cast { smooth, shadow: Some(shadow) };
-            paper = sheet::paper(small, &logs, &light);
-        }
-        Some(Self { sheet: Sheet::of(small, &logs, paper, &light), light })
-    }
-
-    /// Whether a shadow's edge runs between these places.
-    pub(super) fn is_parted(&self, places: impl Iterator<Item = [f64; 2]>) -> bool {
-        self.light.shadow.as_ref().is_some_and(|shadow| shadow.parts(places))
-    }
-
-    /// Linear light of paper at a place, apart from how it is cockled.
-    pub(super) fn cast(&self, x: f64, y: f64) -> [f64; 3] {
-        self.light.at(x, y).map(libm::exp)
+        let seen = Cast::seen(small)?;
+        Some(Self { sheet: Sheet::of(small, &seen.logs, seen.paper, &seen.light), light: seen.light })
     }
 
     /// Linear light of paper at a place.
     pub(super) fn at(&self, x: f64, y: f64) -> [f64; 3] {
-        let (light, cockled) = (self.light.at(x, y), self.sheet.at(x, y));
+        let (light, cockled) = (self.light.logs(x, y), self.sheet.at(x, y));
         [0, 1, 2].map(|channel| libm::exp(light[channel] + cockled[channel]))
     }
 
@@ -89,102 +28,4 @@ impl Ground {
     pub(super) fn is_paper(&self, index: usize) -> bool {
         self.sheet.is_paper(index)
     }
-}
-
-impl Cast {
-    /// The logarithms of its channels at a place.
-    pub(super) fn at(&self, x: f64, y: f64) -> [f64; 3] {
-        let smooth = self.smooth.at(x, y);
-        let left = self.shadow.as_ref().map_or([0.0; 3], |shadow| shadow.at(x, y));
-        [0, 1, 2].map(|channel| smooth[channel] + left[channel])
-    }
-}
-
-impl Smooth {
-    /// Fitted to what is like a first colour, in logarithms.
-    fn from(small: &Small, first: [f64; 3]) -> Option<Self> {
-        let mut terms = [SVector::<f64, TERMS>::zeros(); 3];
-        for (terms, channel) in terms.iter_mut().zip(first) {
-            terms[0] = channel;
-        }
-        let mut smooth = Self { size: (small.columns as f64, small.rows as f64), terms };
-        for near in NEAR {
-            smooth = smooth.fitted(small, first, near)?;
-        }
-        Some(smooth)
-    }
-
-    /// The logarithms of its channels at a place.
-    pub(super) fn at(&self, x: f64, y: f64) -> [f64; 3] {
-        let basis = self.basis(x, y);
-        self.terms.each_ref().map(|terms| terms.dot(&basis))
-    }
-
-    /// Of the same picture, with other terms for its channels.
-    pub(super) fn with(&self, terms: [SVector<f64, TERMS>; 3]) -> Self {
-        Self { size: self.size, terms }
-    }
-
-    pub(super) fn basis(&self, x: f64, y: f64) -> SVector<f64, TERMS> {
-        let (u, v) = (2.0 * x / self.size.0 - 1.0, 2.0 * y / self.size.1 - 1.0);
-        SVector::from([1.0, u, v, u * u, u * v, v * v])
-    }
-
-    fn fitted(&self, small: &Small, first: [f64; 3], near: f64) -> Option<Self> {
-        let mut normal = SMatrix::<f64, TERMS, TERMS>::zeros();
-        let mut right = [SVector::<f64, TERMS>::zeros(); 3];
-        let mut count = 0;
-        // Every other pixel each way is plenty.
-        for row in (0..small.rows).step_by(2) {
-            for column in (0..small.columns).step_by(2) {
-                let logs =
-                    small.rgb[row * small.columns + column].map(|channel| libm::log(channel.max(1e-5)));
-                let basis = self.basis(column as f64, row as f64);
-                let off: [f64; 3] = [0, 1, 2].map(|channel| logs[channel] - self.terms[channel].dot(&basis));
-                let mean = (off[0] + off[1] + off[2]) / 3.0;
-                let tint = off.iter().map(|off| (off - mean).abs()).fold(0.0, f64::max);
-                let fallen = (0..3).map(|channel| first[channel] - logs[channel]).sum::<f64>() / 3.0;
-                if fallen > FALLS || mean.abs() > near || tint > TINTED.min(near) {
-                    continue;
-                }
-                count += 1;
-                normal += basis * basis.transpose();
-                for channel in 0..3 {
-                    right[channel] += basis * logs[channel];
-                }
-            }
-        }
-        if (4 * count) as f64 <= LEAST * (small.rows * small.columns) as f64 {
-            return None;
-        }
-        let solver = normal.lu();
-        let mut terms = self.terms;
-        for channel in 0..3 {
-            terms[channel] = solver.solve(&right[channel])?;
-        }
-        Some(Self { size: self.size, terms })
-    }
-}
-
-/// What is light in each tile, from dark to light.
-fn lightest(small: &Small) -> Vec<[f64; 3]> {
-    let side = small.columns.max(small.rows).div_ceil(TILES);
-    let mut tops: Vec<[f64; 3]> = Vec::new();
-    for top in (0..small.rows).step_by(side) {
-        for left in (0..small.columns).step_by(side) {
-            let rows = top..(top + side).min(small.rows);
-            let mut tile: Vec<[f64; 3]> = rows
-                .flat_map(|row| {
-                    let from = row * small.columns + left;
-                    let to = row * small.columns + (left + side).min(small.columns);
-                    small.rgb[from..to].iter().copied()
-                })
-                .collect();
-            tile.sort_by(|a, b| a[1].total_cmp(&b[1]));
-            // Not the very lightest, which may be a gloss.
-            tops.push(tile[tile.len() * 9 / 10]);
-        }
-    }
-    tops.sort_by(|a, b| a[1].total_cmp(&b[1]));
-    tops
 }

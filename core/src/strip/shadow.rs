@@ -4,7 +4,7 @@
 mod fit;
 
 use super::Small;
-use super::ground::Smooth;
+use super::cast::Smooth;
 
 /// A shadow that covers one side of the picture.
 pub(super) struct Shadow {

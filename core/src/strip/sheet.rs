@@ -2,7 +2,8 @@
 //! shadow does.
 
 use super::Small;
-use super::ground::Cast;
+use super::cast::Cast;
+use rayon::prelude::*;
 use std::collections::VecDeque;
 
 /// A sheet.
@@ -36,6 +37,9 @@ const TINT_REMEMBERED: f64 = 0.05;
 const OTHER_TINT: f64 = 0.012;
 const WIDE_TILE: usize = 128;
 
+/// Of which every so many pixels are plenty for a median.
+const SOME: usize = 7;
+
 /// Paper's colour may lie so far from where it is brightest, likewise; and its light so far below and above.
 const TINTED: f64 = 0.05;
 const BELOW: f64 = 0.9;
@@ -65,7 +69,8 @@ pub(super) fn paper(small: &Small, logs: &[[f64; 3]], light: &Cast) -> Vec<bool>
             part.into_iter().for_each(|at| paper[at] = true);
         }
     }
-    let usual = Tiles::of(small, WIDE_TILE, &paper, |pixels| median(pixels.map(|at| off[at].tint)));
+    let usual =
+        Tiles::of(small, WIDE_TILE, &paper, |pixels| median(pixels.step_by(SOME).map(|at| off[at].tint)));
     for at in 0..off.len() {
         let usual = usual.at((at % small.columns) as f64, (at / small.columns) as f64);
         paper[at] &= (0..3).all(|channel| (off[at].tint[channel] - usual[channel]).abs() < OTHER_TINT);
@@ -96,8 +101,9 @@ impl Sheet {
 
 fn off(small: &Small, logs: &[[f64; 3]], light: &Cast) -> Vec<Off> {
     (0..logs.len())
+        .into_par_iter()
         .map(|at| {
-            let light = light.at((at % small.columns) as f64, (at / small.columns) as f64);
+            let light = light.logs((at % small.columns) as f64, (at / small.columns) as f64);
             Off::of([0, 1, 2].map(|channel| logs[at][channel] - light[channel]))
         })
         .collect()

@@ -3,7 +3,7 @@
 use super::Small;
 use super::blobs::{dot, sub};
 use super::by_hand::Quad;
-use super::ground::Ground;
+use super::cast::Cast;
 use crate::colour::lab;
 use crate::y_from_lightness;
 
@@ -141,14 +141,8 @@ impl Swatch {
 
     /// Reads it against paper of this L*, which is none of `all` swatches; none where it lies outside the picture, or
     /// nothing lies beside it.
-    pub(super) fn read(
-        &self,
-        small: &Small,
-        ground: Option<&Ground>,
-        all: &[Self],
-        paper: f64,
-    ) -> Option<Tone> {
-        let cast = |at: [f64; 2]| ground.map_or([1.0; 3], |ground| ground.cast(at[0], at[1]));
+    pub(super) fn read(&self, small: &Small, light: Option<&Cast>, all: &[Self], paper: f64) -> Option<Tone> {
+        let cast = |at: [f64; 2]| light.map_or([1.0; 3], |light| light.at(at[0], at[1]));
         let [left, right] = self.papers(small, &cast, all)?;
         let (length, breadth) = self.size();
         let places = |side: f64| ((READ * side).ceil() as usize).clamp(PARTS, PLACES);

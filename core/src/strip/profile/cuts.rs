@@ -52,7 +52,7 @@ impl Profile {
         self.without_slivers(&mut steps);
         self.rejoin(&mut steps);
         let mut swatches: Vec<Swatch> = steps.iter().map(|&(from, to)| self.swatch(from, to)).collect();
-        if let Some(faint) = self.faint(&steps, small, ground) {
+        if let Some(faint) = self.faint(&steps, small, &ground.light) {
             let at = if faint.start < self.from + steps[0].0 as f64 { 0 } else { swatches.len() };
             swatches.insert(at, self.between(faint.start, faint.end));
         }
@@ -122,7 +122,9 @@ impl Profile {
             let tones: Vec<Option<[f64; 3]>> = cuts
                 .windows(2)
                 .map(|pair| {
-                    self.swatch(pair[0], pair[1]).read(small, Some(ground), &[], 100.0).map(|tone| tone.lab)
+                    self.swatch(pair[0], pair[1])
+                        .read(small, Some(&ground.light), &[], 100.0)
+                        .map(|tone| tone.lab)
                 })
                 .collect();
             let apart = tones.windows(2).map(|pair| match (pair[0], pair[1]) {

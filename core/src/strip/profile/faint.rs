@@ -4,7 +4,7 @@
 use super::Profile;
 use crate::strip::Small;
 use crate::strip::blobs::dot;
-use crate::strip::ground::Ground;
+use crate::strip::cast::Cast;
 use std::ops::Range;
 
 /// So far beyond the end it may begin, in breadths; and it is at most and at least so many of the strip's usual steps
@@ -32,15 +32,10 @@ const OFFS: usize = 12;
 
 impl Profile {
     /// The wash beyond the end at which the steps are lighter, from and to, if there is one.
-    pub(super) fn faint(
-        &self,
-        steps: &[(usize, usize)],
-        small: &Small,
-        ground: &Ground,
-    ) -> Option<Range<f64>> {
+    pub(super) fn faint(&self, steps: &[(usize, usize)], small: &Small, light: &Cast) -> Option<Range<f64>> {
         let (first, last) = (steps.first()?, steps.last()?);
-        let light = |step: &(usize, usize)| self.median(step.0..step.1)[0];
-        let (end, onward, step) = match light(first) > light(last) {
+        let tone = |step: &(usize, usize)| self.median(step.0..step.1)[0];
+        let (end, onward, step) = match tone(first) > tone(last) {
             true => (self.from + first.0 as f64 - 0.5, -1.0, first),
             false => (self.from + last.1 as f64 - 0.5, 1.0, last),
         };
@@ -48,7 +43,7 @@ impl Profile {
         lengths.sort_unstable();
         let usual = lengths[lengths.len() / 2] as f64;
         let inside = (step.0..step.1)
-            .filter_map(|at| self.taken(self.from + at as f64, small, ground))
+            .filter_map(|at| self.taken(self.from + at as f64, small, light))
             .collect::<Vec<_>>();
         let before = mean(&inside)?;
         let along = |taken: &[f64; 3]| (0..3).map(|it| taken[it] * before[it]).sum::<f64>() / norm(before);
@@ -56,7 +51,7 @@ impl Profile {
         let window = ((TOGETHER * usual) as usize).max(2);
         let furthest = (APART * self.width() + LONGEST * usual) as usize;
         let beyond: Vec<[f64; 3]> = (0..furthest + window)
-            .map_while(|at| self.taken(end + onward * (at as f64 + 0.5), small, ground))
+            .map_while(|at| self.taken(end + onward * (at as f64 + 0.5), small, light))
             .collect();
         let seen: Vec<[f64; 3]> = beyond.windows(window).filter_map(mean).collect();
         let much: Vec<f64> = seen.iter().map(along).collect();
@@ -80,7 +75,7 @@ impl Profile {
 
     /// How much light a place along takes, in natural logarithms of each channel, against the paper on both sides of it;
     /// none where these lie outside the picture.
-    fn taken(&self, along: f64, small: &Small, ground: &Ground) -> Option<[f64; 3]> {
+    fn taken(&self, along: f64, small: &Small, light: &Cast) -> Option<[f64; 3]> {
         let median = |offs: &[f64]| -> Option<[f64; 3]> {
             let mut logs = [0, 1, 2].map(|_| Vec::with_capacity(offs.len()));
             for &off in offs {
@@ -88,7 +83,7 @@ impl Profile {
                 if !small.holds(at) {
                     return None;
                 }
-                let (rgb, cast) = (small.at(at[0], at[1]).1, ground.cast(at[0], at[1]));
+                let (rgb, cast) = (small.at(at[0], at[1]).1, light.at(at[0], at[1]));
                 (0..3).for_each(|it| logs[it].push(libm::log(rgb[it].max(1e-5) / cast[it])));
             }
             Some(logs.map(|mut channel| {

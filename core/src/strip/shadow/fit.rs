@@ -3,7 +3,7 @@
 
 use super::{Edge, darkened};
 use crate::strip::Small;
-use crate::strip::ground::{Smooth, TERMS};
+use crate::strip::cast::{Smooth, TERMS};
 use nalgebra::{SMatrix, SVector};
 
 /// A smooth light, and what a shadow leaves of it: what is linear, or nearly so, once an edge is known.
