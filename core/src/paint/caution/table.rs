@@ -13,18 +13,18 @@
 //!   21 CFR 73.2250, 73.2496 and 73.2725, and the FDA's table of colours for cosmetics (2019), whose first rows give
 //!   73.2087, 73.2298, 73.2299, 73.2326 and 73.2327.
 //! * The summaries of IARC Monographs 87, 93, 100C and 131; OECD SIDS on C.I. Pigment Brown 24; Japan's tests of
-//!   Pigment Yellow 53; safety card 1607; ECHA's dossier of Pigment Green 50; Canada's assessment of Pigment Red
-//!   104, and its list of toxic pigments in a guide of 2015.
+//!   Pigment Yellow 53; safety card 1607; ECHA's dossier of Pigment Green 50; Canada's assessments of Pigment Red 3 and
+//!   104 and of monoazo pigments, and its list of toxic pigments in a guide of 2015.
 //! * Gettens & Stout, Painting Materials (the table of physical properties, which gives compositions); Wehlte, as quoted;
 //!   the Museum of Fine Arts Boston's encyclopaedia on cobalt pigments; the appendix on colorants in J. Cosmet. Sci. 72
 //!   (CI 69800).
 //!
-//! Constitution numbers read: those of PY31, PY34 (77603), PY37, PY53, PR108, PB15, PB28, PB60, PB72, PBk7,
+//! Constitution numbers read: those of PY31, PY34 (77603), PY37, PY53, PR3, PR49:1, PR108, PB15, PB28, PB60, PB72, PBk7,
 //! PBk9, PBr24 and PW11. The others, and everything marked so, are from memory. Tests check their forms.
 
 use super::Hazard::{
-    self, Antimony, Arsenic, Barium, Cadmium, ChromiumSix, Cobalt, Copper, Dust, Lead, Manganese, Mercury,
-    Nickel, Zinc,
+    self, Antimony, Arsenic, Azo, Barium, Cadmium, ChromiumSix, Cobalt, Copper, Dust, Lead, Manganese,
+    Mercury, Nickel, Zinc,
 };
 use super::PigmentRecord;
 
@@ -119,7 +119,7 @@ const fn row(
 }
 
 #[rustfmt::skip] // a row a line
-const HARMFUL: [PigmentRecord; 83] = [
+const HARMFUL: [PigmentRecord; 85] = [
     row("PY35", &["77205"], "cadmium zinc sulphide", &[Cadmium], CADMIUM),
     row("PY35:1", &["77205:1"], "cadmium zinc sulphide, barium sulphate", &[Cadmium], CADMIUM),
     row("PY37", &["77199"], "cadmium sulphide", &[Cadmium], CADMIUM_SULPHIDE),
@@ -204,6 +204,9 @@ const HARMFUL: [PigmentRecord; 83] = [
     row("PG39", &["77420"], "basic copper carbonate", &[Copper], MALACHITE),
     row("PG20", &["77408"], "basic copper acetate", &[Copper], COPPER),
     row("PB31", &["77437"], "calcium copper silicate", &[Copper], COPPER),
+
+    row("PR3", &["12120"], "nitro azo dye", &[Azo], &["Health Canada, performance measurement evaluation of Pigment Red 3: cancer in animals, kept out of cosmetics"]),
+    row("PR49:1", &["15630:1"], "barium salt of an azo acid", &[Barium], &[CANADA, "Environment Canada, screening assessment of monoazo pigments (2016): its number; that it is the lithol red of the list is from memory"]),
 
     row("PW4", &["77947"], "zinc oxide", &[Zinc], &["CLP Annex VI 030-013-00-7: zinc oxide (from memory)", GETTENS]),
     row("PW6", &["77891"], "titanium dioxide", &[Dust], DUST),
