@@ -7,7 +7,7 @@
 //!   024-007-00-3, 024-017-00-8 and 082-001-00-6 (23rd adaptation), 056-002-00-7. Other index numbers as given by the
 //!   International Chemical Safety Cards 0175 (025-001-00-3) and 0404 (048-010-00-4), the dossier on diantimony trioxide
 //!   for Annex II of RoHS (051-005-00-X), a chemical dictionary (024-008-00-9, 024-009-00-4, 080-002-00-6) and an
-//!   encyclopaedia (082-004-00-2).
+//!   encyclopaedia (030-013-00-7, 082-004-00-2).
 //! * REACH Annex XVII: entries 16 and 17 as quoted in a request to ECHA, entry 23 by Regulation (EU) 2016/217.
 //! * The categories of 40 CFR 372.65(c), in public data; the Federal Register of 11 April 1995 (60 FR 18361);
 //!   21 CFR 73.2250, 73.2496 and 73.2725, and the FDA's table of colours for cosmetics (2019), whose first rows give
@@ -20,7 +20,7 @@
 //!   (CI 69800).
 //!
 //! Constitution numbers read: those of PY31, PY34 (77603), PY37, PY53, PR3, PR49:1, PR108, PB15, PB28, PB60, PB72, PBk7,
-//! PBk9, PBr24 and PW11. The others, and everything marked so, are from memory. Tests check their forms.
+//! PBk9, PBr24, PW1, PW4 and PW11. The others, and everything marked so, are from memory. Tests check their forms.
 
 use super::Hazard::{
     self, Antimony, Arsenic, Azo, Barium, Cadmium, ChromiumSix, Cobalt, Copper, Dust, Lead, Manganese,
@@ -208,7 +208,7 @@ const HARMFUL: [PigmentRecord; 85] = [
     row("PR3", &["12120"], "nitro azo dye", &[Azo], &["Health Canada, performance measurement evaluation of Pigment Red 3: cancer in animals, kept out of cosmetics"]),
     row("PR49:1", &["15630:1"], "barium salt of an azo acid", &[Barium], &[CANADA, "Environment Canada, screening assessment of monoazo pigments (2016): its number; that it is the lithol red of the list is from memory"]),
 
-    row("PW4", &["77947"], "zinc oxide", &[Zinc], &["CLP Annex VI 030-013-00-7: zinc oxide (from memory)", GETTENS]),
+    row("PW4", &["77947"], "zinc oxide", &[Zinc], &["CLP Annex VI 030-013-00-7: zinc oxide", GETTENS]),
     row("PW6", &["77891"], "titanium dioxide", &[Dust], DUST),
     row("PW6:1", &[], "titanium dioxide", &[Dust], DUST),
     row("PBk6", &["77266"], "carbon", &[Dust], DUST),
