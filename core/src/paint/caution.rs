@@ -36,6 +36,8 @@ pub enum Hazard {
     Antimony,
     /// Compounds of arsenic.
     Arsenic,
+    /// An azo dye that gave cancer to animals.
+    Azo,
     /// Compounds of barium that acid dissolves; not the sulphate.
     Barium,
     /// Compounds of cadmium.
@@ -138,6 +140,7 @@ impl Hazard {
         match self {
             Self::Antimony => "holds antimony, which is harmful if swallowed or breathed",
             Self::Arsenic => "holds arsenic, which is poisonous and causes cancer",
+            Self::Azo => "holds a dye that has caused cancer in animals",
             Self::Barium => "holds barium, which is harmful if swallowed or breathed",
             Self::Cadmium => "holds cadmium, which is toxic and can cause cancer",
             Self::ChromiumSix => "holds chromium(VI), which is toxic and can cause cancer",

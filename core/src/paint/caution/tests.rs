@@ -79,6 +79,7 @@ fn constitution_numbers_lie_in_the_chapter_of_what_the_pigment_holds() {
         let chapter = match record.holds {
             holds if holds.contains("azomethine") || holds.contains("dioxime") => "48",
             holds if holds.contains("azo complex") => "12",
+            holds if holds.contains(" azo ") => "1",
             holds if holds.contains("isoindolinone") => "56",
             holds if holds.contains("indanthrone") => "69",
             holds if holds.contains("phthalocyanine") => "74",
@@ -99,6 +100,7 @@ fn hazards_agree_with_what_a_pigment_holds() {
     let named = [
         (Hazard::Antimony, "antimon"),
         (Hazard::Arsenic, "arseni"),
+        (Hazard::Azo, "azo dye"),
         (Hazard::Barium, "barium"),
         (Hazard::Cadmium, "cadmium"),
         (Hazard::ChromiumSix, "chromate"),
@@ -140,6 +142,16 @@ fn well_known_pigments_are_warned_of() {
     for (name, holds) in expected {
         assert_eq!(hazards(name), holds, "{name}");
     }
+}
+
+/// Health Canada's evaluation of Pigment Red 3 says that it gave cancer to animals in the laboratory, not to people; its
+/// base PR49 isn't known because the barium salt is.
+#[test]
+fn a_dye_that_harmed_animals_is_said_to_have_done_that() {
+    assert_eq!(hazards("PR3"), [Hazard::Azo]);
+    assert!(caution("PR3").says().contains("cancer in animals"));
+    assert_eq!(hazards("PR49:1"), [Hazard::Barium]);
+    assert_eq!(caution("PR49"), Caution::NotKnown { which: vec![pigment("PR49")] });
 }
 
 #[test]
