@@ -100,6 +100,14 @@ async fn axe_finds_nothing_among_paints() -> Result<(), Error> {
     app.click("[data-paint='Demo yellow']").await?;
     app.find("[data-part=caution]").await?;
     found.extend(look(&app).await?.into_iter().map(|fault| format!("a paint: {fault}")));
+    app.click("[data-part=back]").await?;
+    app.click("[data-part=back]").await?;
+    app.tap_picture(0.5, 0.46).await?;
+    app.click("[data-reading=A]").await?;
+    app.click("[data-part=match]").await?;
+    app.click("[data-stand-in][data-kind=reaches]").await?;
+    app.find("[data-part=dab]").await?;
+    found.extend(look(&app).await?.into_iter().map(|fault| format!("a dab: {fault}")));
     assert!(found.is_empty(), "{}", found.join("\n"));
     app.close().await
 }

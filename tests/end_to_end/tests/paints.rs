@@ -2,6 +2,7 @@
 
 use std::fs;
 use std::path::Path;
+use std::time::Instant;
 
 use serde_json::{Value, json};
 use tempfile::TempDir;
@@ -92,10 +93,11 @@ async fn a_strip_becomes_a_paint_that_a_dab_is_judged_by() -> Result<(), Error> 
     app.close().await
 }
 
-/// The starter box: bars on one ladder, a tone asked for, pairs, a caution; deleted and brought back.
+/// The starter box: bars on one ladder, a tone asked for, pairs, a caution; deleted and brought back; dabs under the
+/// camera.
 #[tokio::test]
 async fn paints_stand_in_for_each_other_and_run_together() -> Result<(), Error> {
-    let app = App::open(&[&demo("low-water.jpg")]).await?;
+    let app = App::open_with_cameras(&[&demo("low-water.jpg")]).await?;
     app.photo().await?;
     app.resize(Size::Phone).await?;
     app.click("[data-part=more]").await?;
@@ -144,8 +146,107 @@ async fn paints_stand_in_for_each_other_and_run_together() -> Result<(), Error> 
     app.click("[data-part=own-bands]").await?;
     app.until("her own bands", "return document.querySelectorAll('.check [data-band]').length === 5", &[])
         .await?;
+    dabs_are_judged_under_the_camera(&app).await?;
     app.close().await
 }
+
+/// Each way from the camera's first frame to a verdict that has settled; paints must be there.
+async fn dabs_are_judged_under_the_camera(app: &App) -> Result<(), Error> {
+    // A paint that no dab was judged of yet, and no light: spot, reading, paints, paint.
+    app.open_camera().await?;
+    let start = Instant::now();
+    app.tap_picture(GROUND.0, GROUND.1).await?;
+    app.click("[data-reading=A]").await?;
+    app.click("[data-part=match]").await?;
+    app.click("[data-stand-in='Demo violet'][data-kind=reaches]").await?;
+    let (seen, words, stands) = dab(app, 5).await?;
+    in_time("a new paint, four taps", start);
+    assert!(words == "Right for step 5." && stands.contains("if the camera is right"), "{words} {stands}");
+    app.click("[aria-label='Darker step']").await?;
+    let (_, words, _) = dab(app, 6).await?;
+    assert!(words.contains(" pale "), "{words}");
+
+    // The same again: spot, dab again.
+    app.click("[data-part=dab-sheet] [data-part=done]").await?;
+    app.click("[data-part=camera-close]").await?;
+    app.open_camera().await?;
+    app.until("a frame's size", "return !document.querySelector('[data-part=hold]').disabled", &[]).await?;
+    let start = Instant::now();
+    app.tap_picture(GROUND.0, GROUND.1).await?;
+    app.click("[data-part=dab-again]").await?;
+    dab(app, 6).await?;
+    in_time("the paint and step of before, two taps", start);
+
+    // In the light of white paper, which the mock's grey ground stands in for: paper, its place, dab again, the dab.
+    app.click("[data-part=dab-sheet] [data-part=done]").await?;
+    app.click("[data-part=camera-close]").await?;
+    app.open_camera().await?;
+    app.until("a frame's size", "return !document.querySelector('[data-part=hold]').disabled", &[]).await?;
+    let start = Instant::now();
+    app.click("[data-part=paper]").await?;
+    app.tap_picture(0.5, 0.15).await?;
+    app.click("[data-part=dab-again]").await?;
+    app.tap_picture(GROUND.0, GROUND.1).await?;
+    let (lit, words, stands) = dab(app, 6).await?;
+    in_time("in the light of paper, four taps", start);
+    // As light as paper, it is no wash at all.
+    assert!((lit - 94.5).abs() <= 1.0 && lit > seen + 10.0, "{seen}, {lit}");
+    assert!(words.ends_with(" pale for step 6: more paint."), "{words}");
+    assert!(!stands.contains("if the camera is right"), "{stands}");
+    fs::write(tonefast_end_to_end::pictures("camera")?.join("dab.png"), app.picture().await?)?;
+
+    // The next dab: one tap, and no second pin.
+    let start = Instant::now();
+    app.tap_picture(BLUE.0, BLUE.1).await?;
+    app.until("another tone", DARKER, &[json!(lit)]).await?;
+    dab(app, 6).await?;
+    in_time("the next dab, one tap", start);
+    let pins = "arguments[0](document.querySelectorAll('.check [data-pin]').length)";
+    assert_eq!(app.ask(pins, Vec::new()).await?, json!(1));
+    Ok(())
+}
+
+/// What the dab reads, the verdict and what it stands on, once it has settled and is meant for that step.
+async fn dab(app: &App, step: u32) -> Result<(f64, String, String), Error> {
+    let script = "const dab = document.querySelector('[data-part=dab][data-settled=true]');
+        const [words, stands] = [...(dab?.querySelectorAll('p') ?? [])].map((it) => it.innerText);
+        return words?.includes(` for step ${arguments[0]}`) && [Number(dab.dataset.lightness), words, stands]";
+    let told = app.until("a verdict on the dab", script, &[json!(step)]).await?;
+    let text = |at: usize| told[at].as_str().unwrap_or_default().to_owned();
+    let words = text(1);
+    let form = words == format!("Right for step {step}.")
+        || ["Half a step", "A step"].iter().any(|much| words.starts_with(much))
+        || words
+            .split_once(" steps ")
+            .is_some_and(|(much, _)| much.trim_end_matches('½').parse::<u32>().is_ok());
+    let does = words.rsplit_once(": ").map(|(off, does)| {
+        (off.ends_with(&format!("pale for step {step}"))
+            && ["more paint.", "a little more paint."].contains(&does))
+            || (off.ends_with(&format!("dark for step {step}"))
+                && ["more water.", "a little more water."].contains(&does))
+    });
+    assert!(form && does.unwrap_or(words.starts_with("Right")), "{words}");
+    Ok((told[0].as_f64().unwrap_or_default(), words, text(2)))
+}
+
+/// Seconds that a dab may take: then the wash in the brush has begun to dry, and the guess by eye was quicker.
+const MOST_SECONDS: f64 = 10.0;
+
+fn in_time(way: &str, start: Instant) {
+    let seconds = start.elapsed().as_secs_f64();
+    println!("a dab, {way}: {seconds:.1} s");
+    assert!(seconds < MOST_SECONDS, "{way}: {seconds:.1} s");
+}
+
+/// Whether the dab reads well below an L*.
+const DARKER: &str =
+    "return Number(document.querySelector('[data-part=dab]')?.dataset.lightness) < arguments[0] - 10";
+
+/// A place in the mock camera's grey ground that nothing is drawn on, in fractions of its picture.
+const GROUND: (f64, f64) = (0.15, 0.42);
+
+/// In its blue bar.
+const BLUE: (f64, f64) = (0.268, 0.694);
 
 /// A place in the fifth swatch of the demo's second strip, in fractions of its picture.
 const ROSE: (f64, f64) = (0.532, 0.464);

@@ -2,6 +2,10 @@
 
 import type { PaintInfo } from '../wire/generated';
 import * as wire from '../wire/paints';
+import type { Dab } from './settings.svelte';
+
+/** What a test dab is meant for: a paint, how many steps its strip has, and one of them. */
+export type Meant = { paint: PaintInfo; steps: number; step: number };
 
 export class PaintBox {
   /** In the order in which they were begun; null until they were asked for. */
@@ -13,6 +17,13 @@ export class PaintBox {
 
   find(id: number | null): PaintInfo | null {
     return this.all?.find((paint) => paint.id === id) ?? null;
+  }
+
+  /** What a dab was meant for last, as far as that is still there. */
+  meant({ paint: id, step }: Dab): Meant | null {
+    const paint = this.find(id);
+    const steps = paint?.curve?.steps.length ?? 0;
+    return paint && steps > 0 ? { paint, steps, step: Math.min(Math.max(step, 1), steps) } : null;
   }
 
   /** Those of which a strip was measured. */

@@ -20,7 +20,7 @@ import { Strips } from './strips.svelte';
 import { type NumberOf, numberOf, placesWords } from './words';
 
 /** What lies over the foot of the screen, when it was asked for. */
-export type SheetName = 'pin' | 'bands' | 'squint' | 'frame' | 'light' | 'about' | 'sources' | 'more' | 'camera' | 'paper' | 'strips' | 'match';
+export type SheetName = 'pin' | 'bands' | 'squint' | 'frame' | 'light' | 'about' | 'sources' | 'more' | 'camera' | 'paper' | 'strips' | 'match' | 'dab';
 
 export class Check {
   readonly settings: Settings;
@@ -39,8 +39,6 @@ export class Check {
   readonly livePins = new Pins();
   readonly paints = new PaintBox();
   readonly strips = new Strips();
-  /** The pin whose tone paints are asked for. */
-  matched = $state<string | null>(null);
 
   sheet = $state<SheetName | null>(null);
   error = $state.raw<ErrorInfo | null>(null);
@@ -319,8 +317,16 @@ export class Check {
   /** Asks which paints have a pin's tone. */
   match(letter: string): void {
     this.close();
-    this.matched = letter;
+    this.pins.select(letter);
     this.sheet = 'match';
+  }
+
+  /** Judges the spot touched last as a test dab; where there is none, the one that is tapped next. */
+  judgeDab(): void {
+    const { latest } = this.pins;
+    this.close();
+    if (latest) this.pins.select(latest.letter);
+    this.sheet = 'dab';
   }
 
   selectPin(letter: string): void {
@@ -375,6 +381,7 @@ export class Check {
     if (!this.size) return;
     const pin = this.pins.add(spot.x, spot.y, this.radiusOf(this.settings.spotSize));
     if (!pin) this.said = 'There are as many pins as there may be. Remove one first.';
+    else if (this.sheet === 'dab') this.pins.select(pin.letter);
   }
 
   /** Moves a pin by working pixels, kept inside the picture. */
