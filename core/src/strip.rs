@@ -139,8 +139,8 @@ impl Strip {
         all: &[Swatch],
         paper: f64,
     ) -> Option<Self> {
-        let beside = swatches.iter().flat_map(|(_, swatch)| swatch.beside());
-        let is_parted = light.is_some_and(|light| light.is_parted(beside));
+        let beside: Vec<[f64; 2]> = swatches.iter().flat_map(|(_, swatch)| swatch.beside()).collect();
+        let is_parted = light.is_some_and(|light| light.is_parted(&beside));
         let mut read: Vec<(Quad, Tone)> = swatches
             .into_iter()
             .map(|(quad, swatch)| swatch.read(small, light, all, paper).map(|tone| (quad, tone)))

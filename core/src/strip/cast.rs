@@ -1,15 +1,25 @@
 //! The light that falls on a sheet of paper: it falls off smoothly, and a shadow may lie across.
 
+mod parts;
+
 use super::Small;
-use super::shadow::Shadow;
+use super::shadow::{Places, Shadow};
 use super::sheet;
 use nalgebra::{SMatrix, SVector};
+use parts::Parts;
 use rayon::prelude::*;
 
 /// The light on bare paper, everywhere.
 pub(super) struct Cast {
-    smooth: Smooth,
-    shadow: Option<Shadow>,
+    whole: Lit,
+    /// Where that is not how it looks.
+    parts: Parts,
+}
+
+/// A light that falls off, and the shadow across it.
+pub(super) struct Lit {
+    pub(super) smooth: Smooth,
+    pub(super) shadow: Option<Shadow>,
 }
 
 /// What was found on the way to it.
@@ -78,10 +88,14 @@ impl Cast {
             .filter(|top| top.iter().all(|&channel| channel > 0.01))
             .find_map(|&top| Smooth::from(small, &points, top.map(libm::log)))?;
         let logs: Vec<[f64; 3]> = small.smoothed().par_iter().map(|&rgb| logs(rgb)).collect();
-        let mut light = Self { smooth, shadow: None };
+        let mut light = Self { whole: Lit { smooth, shadow: None }, parts: Parts::none(small) };
         let mut paper = sheet::paper(small, &logs, &light);
-        if let Some((shadow, smooth)) = Shadow::across(small, &logs, &paper, &light.smooth) {
-            light = Self { smooth, shadow: Some(shadow) };
+        let places = Places::of(small, &logs, &paper, &light.whole.smooth);
+        let shadowed = Shadow::across(&places, &light.whole.smooth);
+        let is_shadowed = shadowed.is_some();
+        light.whole = shadowed.unwrap_or(light.whole);
+        light.parts = Parts::of(small, &places, &light.whole);
+        if is_shadowed || light.parts.differ() {
             paper = sheet::paper(small, &logs, &light);
         }
         Some(Seen { light, logs, paper })
@@ -94,14 +108,22 @@ impl Cast {
 
     /// The logarithms of these.
     pub(super) fn logs(&self, x: f64, y: f64) -> [f64; 3] {
-        let smooth = self.smooth.at(x, y);
-        let left = self.shadow.as_ref().map_or([0.0; 3], |shadow| shadow.at(x, y));
-        [0, 1, 2].map(|channel| smooth[channel] + left[channel])
+        self.parts.logs(x, y, self.whole.logs(x, y))
     }
 
     /// Whether a shadow's edge runs between these places.
-    pub(super) fn is_parted(&self, places: impl Iterator<Item = [f64; 2]>) -> bool {
-        self.shadow.as_ref().is_some_and(|shadow| shadow.parts(places))
+    pub(super) fn is_parted(&self, places: &[[f64; 2]]) -> bool {
+        let whole = self.whole.shadow.as_ref();
+        whole.is_some_and(|shadow| shadow.parts(places.iter().copied())) || self.parts.are_parted(places)
+    }
+}
+
+impl Lit {
+    /// The logarithms of its channels at a place.
+    fn logs(&self, x: f64, y: f64) -> [f64; 3] {
+        let smooth = self.smooth.at(x, y);
+        let left = self.shadow.as_ref().map_or([0.0; 3], |shadow| shadow.at(x, y));
+        [0, 1, 2].map(|channel| smooth[channel] + left[channel])
     }
 }
 
@@ -125,9 +147,9 @@ impl Smooth {
         self.terms.each_ref().map(|terms| terms.dot(&basis))
     }
 
-    /// Of the same picture, with other terms for its channels.
-    pub(super) fn with(&self, terms: [SVector<f64, TERMS>; 3]) -> Self {
-        Self { size: self.size, terms }
+    /// Of the same picture, with other terms for its channels by so much.
+    pub(super) fn plus(&self, by: [SVector<f64, TERMS>; 3]) -> Self {
+        Self { size: self.size, terms: [0, 1, 2].map(|channel| self.terms[channel] + by[channel]) }
     }
 
     pub(super) fn basis(&self, x: f64, y: f64) -> SVector<f64, TERMS> {

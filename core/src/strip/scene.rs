@@ -54,6 +54,8 @@ pub(super) struct Shadow {
     pub(super) soft: f64,
     /// Light in it.
     pub(super) light: f64,
+    /// How broad it is: infinite where it covers all beyond its edge.
+    pub(super) broad: f64,
 }
 
 /// A strip on the board.
@@ -154,7 +156,8 @@ impl Scene {
 
 impl Shadow {
     fn at(&self, u: f64, v: f64) -> f64 {
-        let into = (u - self.edge - self.leans * v) / self.soft.max(1e-6);
+        let far = u - self.edge - self.leans * v;
+        let into = far.min(self.broad - far) / self.soft.max(1e-6);
         1.0 - (1.0 - self.light) * (into + 0.5).clamp(0.0, 1.0)
     }
 }

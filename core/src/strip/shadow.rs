@@ -3,8 +3,10 @@
 
 mod fit;
 
-use super::Small;
-use super::cast::Smooth;
+use super::cast::{Lit, Smooth};
+use fit::Fit;
+
+pub(super) use fit::Places;
 
 /// A shadow that covers one side of the picture.
 pub(super) struct Shadow {
@@ -33,21 +35,30 @@ struct Edge {
 const SHARP: f64 = 0.17;
 const SHOWS: f64 = 0.1;
 
+/// It must explain paper's light so much better than a smooth light does: this part of what is off may be left.
+const LEFT: f64 = 0.6;
+
 /// So many of its softness from an edge nothing is left of it.
 const LONG: f64 = 12.0;
 
 impl Shadow {
-    /// The shadow across bare paper, whose light has these logarithms, and the light apart from it; none where there is no
-    /// edge.
-    pub(super) fn across(
-        small: &Small,
-        logs: &[[f64; 3]],
-        paper: &[bool],
-        smooth: &Smooth,
-    ) -> Option<(Self, Smooth)> {
-        let (edge, channels) = fit::fitted(small, logs, paper, smooth)?;
-        let left = channels.each_ref().map(|channel| channel.1);
-        Some((Self { edge, left }, smooth.with(channels.map(|channel| channel.0))))
+    /// The light with a shadow across bare paper; none where there is no edge.
+    pub(super) fn across(places: &Places, smooth: &Smooth) -> Option<Lit> {
+        let fit = places.shadowed()?;
+        (fit.off < LEFT * places.plain()?.off).then(|| Self::lit(&fit, smooth))
+    }
+
+    /// The light in a part of the picture, with a shadow or without, by which paper is no further off than this.
+    pub(super) fn in_part(places: &Places, smooth: &Smooth, off: f64) -> Option<Lit> {
+        let plain = places.plain()?;
+        let best = places.shadowed().filter(|fit| fit.off < LEFT * plain.off).unwrap_or(plain);
+        (best.off < off).then(|| Self::lit(&best, smooth))
+    }
+
+    fn lit(fit: &Fit, smooth: &Smooth) -> Lit {
+        let left = [0, 1, 2].map(|channel| fit.channels[channel].1);
+        let shadow = fit.edge.map(|edge| Self { edge, left });
+        Lit { smooth: smooth.plus([0, 1, 2].map(|channel| fit.channels[channel].0)), shadow }
     }
 
     /// Whether its edge runs between these places: it takes light from some and not from others.

@@ -163,7 +163,7 @@ fn a_shadows_edge_is_told_and_steps_are_read_against_the_paper_beside_them() {
     let mut random = Random::new(59);
     let mut scene =
         scene(vec![strip(1, Drawn::even(1, 6, (88.0, 34.0)), (0.16, 0.43), 0.15)], &mut random, 0.0);
-    scene.shadow = Some(Shadow { edge: 0.5, leans: 0.0, soft: 0.0, light: 0.8 });
+    scene.shadow = Some(Shadow { edge: 0.5, leans: 0.0, soft: 0.0, light: 0.8, broad: f64::INFINITY });
     let found = strips(&scene.photo(4), PAPER);
     assert_eq!(found.len(), 1, "{found:?}");
     assert!(found[0].warnings.contains(&StripWarning::Shadow), "{found:?}");
@@ -216,7 +216,7 @@ fn strips_are_followed_through_soft_shadows() {
             strip(pigment, loads, (0.16, 0.28 + 0.28 * row as f64), 0.2)
         });
         let mut scene = scene(drawn.collect(), &mut random, 3.0);
-        scene.shadow = Some(Shadow { edge: 0.3, leans: 0.4, soft, light: 0.65 });
+        scene.shadow = Some(Shadow { edge: 0.3, leans: 0.4, soft, light: 0.65, broad: f64::INFINITY });
         let found = strips(&scene.photo(10 + at as u64), PAPER);
         assert_eq!(found.len(), 2, "{soft}");
         for (found, drawn) in found.iter().zip(&scene.strips) {
@@ -237,13 +237,32 @@ fn hard_shadows_across_touching_swatches_are_followed_under_the_paint() {
             strip(pigment, loads, (0.16, 0.16 + 0.27 * row as f64), 0.0)
         });
         let mut scene = scene(drawn.collect(), &mut random, 8.0);
-        scene.shadow = Some(Shadow { edge: 0.5 - leans / 2.0, leans, soft, light: 0.6 });
+        scene.shadow =
+            Some(Shadow { edge: 0.5 - leans / 2.0, leans, soft, light: 0.6, broad: f64::INFINITY });
         let found = strips(&scene.photo(20 + at as u64), PAPER);
         assert_eq!(found.len(), 3, "{leans}");
         for (found, drawn) in found.iter().zip(&scene.strips) {
             assert!(off(found, drawn) < 1.5, "{leans}: {}", off(found, drawn));
             assert!(found.warnings.contains(&StripWarning::Shadow), "{leans}: {:?}", found.warnings);
         }
+    }
+}
+
+/// The shadow of a rail: no light that falls off with one edge across it explains both of its sides.
+#[test]
+fn a_shadow_with_two_edges_is_followed_part_by_part() {
+    let mut random = Random::new(89);
+    let drawn = [0, 9].into_iter().enumerate().map(|(row, pigment)| {
+        let loads = Drawn::even(pigment, 6, (88.0, reach(pigment)));
+        strip(pigment, loads, (0.16, 0.28 + 0.28 * row as f64), 0.2)
+    });
+    let mut scene = scene(drawn.collect(), &mut random, 3.0);
+    scene.shadow = Some(Shadow { edge: 0.3, leans: 0.2, soft: 0.03, light: 0.65, broad: 0.3 });
+    let found = strips(&scene.photo(50), PAPER);
+    assert_eq!(found.len(), 2);
+    for (found, drawn) in found.iter().zip(&scene.strips) {
+        assert!(off(found, drawn) < 4.0, "{}", off(found, drawn));
+        assert!(found.warnings.contains(&StripWarning::Shadow), "{:?}", found.warnings);
     }
 }
 

@@ -18,25 +18,42 @@ type Light = SVector<f64, LIGHT>;
 /// The terms of a channel's smooth light, and the logarithm of what the shadow leaves of it.
 type Channel = (SVector<f64, TERMS>, f64);
 
-/// A place of bare paper.
-struct Point {
-    at: [f64; 2],
-    basis: SVector<f64, TERMS>,
-    /// The logarithms of its light.
-    logs: [f64; 3],
-    mean: f64,
+/// What fits best.
+pub(super) struct Fit {
+    /// How far paper's light is off it, as a mean of squares.
+    pub(super) off: f64,
+    pub(super) edge: Option<Edge>,
+    pub(super) channels: [Channel; 3],
 }
 
-/// The picture that places are told in.
-struct Frame {
+/// Places of bare paper, and how their light is off a smooth one.
+pub(in crate::strip) struct Places {
+    points: Vec<Point>,
+    /// The picture, or the part of it, that they are in: half of its longer side, and its middle.
     half: f64,
     middle: [f64; 2],
+}
+
+#[derive(Clone)]
+struct Point {
+    /// In pixels of the small picture.
+    place: [f64; 2],
+    /// From the middle, in halves.
+    at: [f64; 2],
+    basis: SVector<f64, TERMS>,
+    /// The logarithms of its light, and these against the smooth light.
+    logs: [f64; 3],
+    off: [f64; 3],
+    mean: f64,
 }
 
 /// So many points of paper are plenty for the last fit, for those that lead to it, and to look for an edge at all.
 const POINTS: usize = 6000;
 const SOME: usize = 1500;
 const FEW: usize = 500;
+
+/// Fewer tell nothing of a part of a picture.
+const FEWEST: usize = 60;
 
 /// An edge is looked for in so many directions all round, at so many places over this part of the longer side, of such
 /// a softness (its logarithm).
@@ -49,6 +66,9 @@ const SOFT: [f64; 2] = [-4.0, -2.5];
 const TRIED: usize = 4;
 const ROUNDS: usize = 25;
 
+/// A smooth light stays as it is where nothing is seen of it: what one place in so many says for that.
+const HOLDS: f64 = 1e-4;
+
 /// Slopes are taken over so little.
 const BY: f64 = 1e-5;
 
@@ -60,69 +80,100 @@ const FAR: f64 = 0.06;
 const TAKES: f64 = 0.04;
 const LEAVES: f64 = -1.5;
 
-/// It must explain paper's light so much better than a smooth light does: this part of what is off may be left.
-const LEFT: f64 = 0.6;
-
 /// Softer edges than this (its logarithm) are a light that falls off; sharper ones can't be told apart.
 const SOFTEST: f64 = -1.0;
 const SHARPEST: f64 = -7.0;
 
-/// The edge of a shadow across bare paper, and the terms of each channel's light with what it leaves of that.
-pub(super) fn fitted(
-    small: &Small,
-    logs: &[[f64; 3]],
-    paper: &[bool],
-    smooth: &Smooth,
-) -> Option<(Edge, [Channel; 3])> {
-    let frame = Frame {
-        half: small.columns.max(small.rows) as f64 / 2.0,
-        middle: [small.columns as f64 / 2.0, small.rows as f64 / 2.0],
-    };
-    let points = frame.points(small, logs, paper, smooth);
-    let every =
-        |count: usize| -> Vec<&Point> { points.iter().step_by((points.len() / count).max(1)).collect() };
-    let (few, some, all) = (every(FEW), every(SOME), every(POINTS));
-    let mut begun: Vec<(f64, Terms)> = starts().filter_map(|start| frame.begun(&few, start)).collect();
-    begun.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let (_, best) = begun
-        .into_iter()
-        .take(TRIED)
-        .map(|(_, terms)| frame.refined(&some, terms))
-        .min_by(|a, b| a.0.total_cmp(&b.0))?;
-    let (left, terms) = frame.refined(&all, best);
-    if left > LEFT * without(&all)? || terms[TERMS] > -TAKES || terms[ALL - 1] > SOFTEST {
-        return None;
-    }
-    let edge = frame.edge(&terms);
-    let light: Light = terms.fixed_rows::<LIGHT>(0).into_owned();
-    // Each channel by itself: what falls into a shadow is bluer than the lamp.
-    let [r, g, b] = [0, 1, 2].map(|channel| of_channel(&all, edge, light, channel));
-    Some((edge, [r?, g?, b?]))
-}
-
-/// Angle, place, bend and softness of the edges that are tried.
-fn starts() -> impl Iterator<Item = [f64; 4]> {
-    (0..DIRECTIONS * PLACES).flat_map(|at| {
-        let angle = std::f64::consts::TAU * (at / PLACES) as f64 / DIRECTIONS as f64;
-        let off = 2.0 * OVER * (((at % PLACES) as f64 + 0.5) / PLACES as f64 - 0.5);
-        SOFT.map(|soft| [angle, off, 0.0, soft])
-    })
-}
-
-impl Frame {
-    fn points(&self, small: &Small, logs: &[[f64; 3]], paper: &[bool], smooth: &Smooth) -> Vec<Point> {
+impl Places {
+    pub(in crate::strip) fn of(small: &Small, logs: &[[f64; 3]], paper: &[bool], smooth: &Smooth) -> Self {
+        let half = small.columns.max(small.rows) as f64 / 2.0;
+        let middle = [small.columns as f64 / 2.0, small.rows as f64 / 2.0];
         let told: Vec<usize> = (0..paper.len()).filter(|&at| paper[at]).collect();
         let every = (told.len() / POINTS).max(1);
         let point = |&at: &usize| {
             let (x, y) = ((at % small.columns) as f64, (at / small.columns) as f64);
+            let light = smooth.at(x, y);
+            let off = [0, 1, 2].map(|channel| logs[at][channel] - light[channel]);
             Point {
-                at: [(x - self.middle[0]) / self.half, (y - self.middle[1]) / self.half],
+                place: [x, y],
+                at: [(x - middle[0]) / half, (y - middle[1]) / half],
                 basis: smooth.basis(x, y),
                 logs: logs[at],
-                mean: logs[at].iter().sum::<f64>() / 3.0,
+                off,
+                mean: off.iter().sum::<f64>() / 3.0,
             }
         };
-        told.iter().step_by(every).map(point).collect()
+        Self { points: told.iter().step_by(every).map(point).collect(), half, middle }
+    }
+
+    /// Those so near to a place, across and down.
+    pub(in crate::strip) fn within(&self, middle: [f64; 2], reach: (f64, f64)) -> Self {
+        let half = reach.0.max(reach.1);
+        let near = |point: &&Point| {
+            let [x, y] = point.place;
+            (x - middle[0]).abs() < reach.0 && (y - middle[1]).abs() < reach.1
+        };
+        let told = |point: &Point| {
+            let at = [0, 1].map(|it| (point.place[it] - middle[it]) / half);
+            Point { at, ..point.clone() }
+        };
+        Self { points: self.points.iter().filter(near).map(told).collect(), half, middle }
+    }
+
+    /// How far they are off a light that is told by its logarithms, as a mean of squares; none where there are too few.
+    pub(in crate::strip) fn off(&self, light: impl Fn(f64, f64) -> [f64; 3]) -> Option<f64> {
+        let off = |point: &Point| {
+            let light = light(point.place[0], point.place[1]);
+            (0..3).map(|channel| point.logs[channel] - light[channel]).sum::<f64>() / 3.0
+        };
+        (self.points.len() >= FEWEST).then(|| score(self.points.iter().map(off)))
+    }
+
+    /// The smooth light that fits best.
+    pub(super) fn plain(&self) -> Option<Fit> {
+        let all: Vec<&Point> = self.points.iter().collect();
+        let fitted = |of: &dyn Fn(&Point) -> f64| -> Option<SVector<f64, TERMS>> {
+            let mut terms = SVector::<f64, TERMS>::zeros();
+            for round in 0..4 {
+                let rows = all.iter().map(|point| {
+                    let off = of(point) - terms.dot(&point.basis);
+                    (point.basis, off, if round == 0 { 1.0 } else { say(off) })
+                });
+                terms += solved(rows)?;
+            }
+            Some(terms)
+        };
+        let mean = fitted(&|point| point.mean)?;
+        let [r, g, b] = [0, 1, 2].map(|channel| fitted(&|point| point.off[channel]));
+        Some(Fit {
+            off: score(all.iter().map(|point| point.mean - mean.dot(&point.basis))),
+            edge: None,
+            channels: [(r?, 0.0), (g?, 0.0), (b?, 0.0)],
+        })
+    }
+
+    /// The shadow, with the smooth light apart from it, that fits best; none where there is no edge.
+    pub(super) fn shadowed(&self) -> Option<Fit> {
+        let every = |count: usize| -> Vec<&Point> {
+            self.points.iter().step_by((self.points.len() / count).max(1)).collect()
+        };
+        let (few, some, all) = (every(FEW), every(SOME), every(POINTS));
+        let mut begun: Vec<(f64, Terms)> = starts().filter_map(|start| self.begun(&few, start)).collect();
+        begun.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let (_, best) = begun
+            .into_iter()
+            .take(TRIED)
+            .map(|(_, terms)| self.refined(&some, terms))
+            .min_by(|a, b| a.0.total_cmp(&b.0))?;
+        let (off, terms) = self.refined(&all, best);
+        if terms[TERMS] > -TAKES || terms[ALL - 1] > SOFTEST {
+            return None;
+        }
+        let edge = self.edge(&terms);
+        let light: Light = terms.fixed_rows::<LIGHT>(0).into_owned();
+        // Each channel by itself: what falls into a shadow is bluer than the lamp.
+        let [r, g, b] = [0, 1, 2].map(|channel| of_channel(&all, edge, light, channel));
+        Some(Fit { off, edge: Some(edge), channels: [r?, g?, b?] })
     }
 
     fn edge(&self, terms: &Terms) -> Edge {
@@ -194,6 +245,15 @@ impl Frame {
     }
 }
 
+/// Angle, place, bend and softness of the edges that are tried.
+fn starts() -> impl Iterator<Item = [f64; 4]> {
+    (0..DIRECTIONS * PLACES).flat_map(|at| {
+        let angle = std::f64::consts::TAU * (at / PLACES) as f64 / DIRECTIONS as f64;
+        let off = 2.0 * OVER * (((at % PLACES) as f64 + 0.5) / PLACES as f64 - 0.5);
+        SOFT.map(|soft| [angle, off, 0.0, soft])
+    })
+}
+
 /// The smooth light of one channel, and what the shadow leaves of it, from what the mean of the channels has.
 fn of_channel(points: &[&Point], edge: Edge, mut light: Light, channel: usize) -> Option<Channel> {
     // A few rounds bring it from the mean's light to its own.
@@ -205,25 +265,12 @@ fn of_channel(points: &[&Point], edge: Edge, mut light: Light, channel: usize) -
             slope.fixed_rows_mut::<TERMS>(0).copy_from(&point.basis);
             slope[TERMS] = left * reached / (1.0 - (1.0 - left) * reached);
             let smooth = light.fixed_rows::<TERMS>(0).dot(&point.basis);
-            let off = point.logs[channel] - smooth - darkened(light[TERMS], reached);
+            let off = point.off[channel] - smooth - darkened(light[TERMS], reached);
             (slope, off, if round == 0 { 1.0 } else { say(off) })
         });
         light += solved(rows)?;
     }
     Some((light.fixed_rows::<TERMS>(0).into_owned(), light[TERMS]))
-}
-
-/// How far paper's light is off the smooth light that fits it best.
-fn without(points: &[&Point]) -> Option<f64> {
-    let mut terms = SVector::<f64, TERMS>::zeros();
-    for round in 0..4 {
-        let rows = points.iter().map(|point| {
-            let off = point.mean - terms.dot(&point.basis);
-            (point.basis, off, if round == 0 { 1.0 } else { say(off) })
-        });
-        terms += solved(rows)?;
-    }
-    Some(score(points.iter().map(|point| point.mean - terms.dot(&point.basis))))
 }
 
 /// What is off, in the mean of its squares, as far as it has a say.
@@ -253,8 +300,9 @@ fn damped<const N: usize>(
         normal += weight * slope * slope.transpose();
         right += weight * value * slope;
     }
+    let holds = HOLDS * normal[(0, 0)];
     for at in 0..N {
-        normal[(at, at)] *= 1.0 + damping;
+        normal[(at, at)] += damping * normal[(at, at)] + holds;
     }
     // It is small and positive: Cholesky's, which needs no bounds on N.
     normal.cholesky().map(|solver| solver.solve(&right))
