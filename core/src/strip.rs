@@ -83,6 +83,13 @@ const SIDE: u32 = 1024;
 /// A strip spans at least so much L*; less is a wash that is not even.
 const LEAST_SPAN: f64 = 3.0;
 
+/// Half of its steps repeat to less than this part of a mean gap: what varies more within a step than from step to step
+/// is no strip. Painted strips lie below .1.
+const PLAIN: f64 = 0.5;
+
+/// No paint is lighter than the paper by more than what beside it is dirt or a shadow.
+const LIGHTER: f64 = 3.0;
+
 /// A strip that is found has so many steps at least.
 const FEWEST: usize = 3;
 
@@ -117,7 +124,7 @@ pub fn strips(photo: &Photo, paper: f64) -> Vec<Strip> {
             let told = swatches.into_iter().map(|swatch| (swatch.corners().map(|at| small.full(at)), swatch));
             Strip::read(&small, Some(&ground.light), told.collect(), &all, paper)
         })
-        .filter(|strip| strip.span() >= LEAST_SPAN)
+        .filter(|strip| strip.span() >= LEAST_SPAN && strip.is_plain(paper))
         .collect();
     // As they are read: from the top, or, where they stand upright beside each other, from the left.
     let extents = [0, 1].map(|axis| {
@@ -159,6 +166,16 @@ impl Strip {
             tones.iter().enumerate().filter(|it| it.1.shines).map(|(at, _)| StripWarning::Glare(at + 1)),
         );
         Some(Self { steps, evenness, warnings })
+    }
+
+    /// Whether its steps are of one tone each, and not lighter than paper of this L*.
+    fn is_plain(&self, paper: f64) -> bool {
+        let mut repeatable: Vec<f64> = self.steps.iter().map(|step| step.repeatable).collect();
+        repeatable.sort_by(f64::total_cmp);
+        let [first, last] = [&self.steps[0], &self.steps[self.steps.len() - 1]].map(|step| step.lightness);
+        let gap = (first - last).abs() / (self.steps.len().max(2) - 1) as f64;
+        repeatable[repeatable.len() / 2] < PLAIN * gap
+            && self.steps.iter().all(|step| step.lightness < paper + LIGHTER)
     }
 
     /// The mean of its swatches' corners.

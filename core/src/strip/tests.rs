@@ -134,6 +134,22 @@ fn bare_paper_and_a_picture_of_something_else_hold_no_strip() {
     assert_eq!(strips(&demo, PAPER), []);
 }
 
+/// Patches in a row that get darker and darker, each of which is as uneven as they are apart: a page of print, a moon.
+#[test]
+fn what_varies_more_within_than_between_is_no_strip() {
+    let picture = image::RgbImage::from_fn(1000, 400, |x, y| {
+        let (column, within) = (x / 150, x % 150);
+        let is_patch = (20..130).contains(&within) && (140..260).contains(&y) && (1..6).contains(&column);
+        let tile = if (x / 40 + y / 40) % 2 == 0 { 0 } else { 70 };
+        image::Rgb([if is_patch { 200 - 8 * column as u8 - tile } else { 235 }; 3])
+    });
+    let soft = image::imageops::blur(&picture, 4.0);
+    let mut png = std::io::Cursor::new(Vec::new());
+    soft.write_to(&mut png, image::ImageFormat::Png).unwrap();
+    let photo = Photo::open(&png.into_inner(), &Default::default(), &crate::Progress::new()).unwrap();
+    assert_eq!(strips(&photo, PAPER), []);
+}
+
 /// A picture without paper: colours everywhere, as a subject has.
 fn tonefast_demo_like() -> Vec<u8> {
     let picture = image::RgbImage::from_fn(400, 300, |x, y| {
