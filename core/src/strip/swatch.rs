@@ -51,8 +51,8 @@ const PARTS: usize = 3;
 
 /// Paper beside is looked at from here to there in halves of the swatch's breadth, at so many places: beyond a ragged
 /// edge, and near enough to lie in the same light.
-const BESIDE: (f64, f64) = (1.2, 1.9);
-const OFFS: usize = 8;
+pub(super) const BESIDE: (f64, f64) = (1.2, 1.9);
+pub(super) const OFFS: usize = 8;
 
 /// And at so many places along.
 const STATIONS: usize = 9;

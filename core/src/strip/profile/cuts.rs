@@ -97,22 +97,17 @@ impl Profile {
         sorted.sort_by(f64::total_cmp);
         let quiet = sorted.get(sorted.len() / 5).copied().unwrap_or_default();
         let least = EDGE.max(ROUGH * quiet.min(EDGE));
-        let mut peaks: Vec<(f64, usize)> = Vec::new();
+        let mut peaks = Vec::new();
         for (at, &size) in changes.iter().enumerate() {
             let near = at.saturating_sub(shortest)..(at + shortest + 1).min(changes.len());
             let inside = at >= shortest && at + shortest <= changes.len();
             let is_peak = changes[near.clone()].iter().all(|&other| other <= size);
             let is_first = !changes[near.start..at].contains(&size);
             if inside && size >= least && is_peak && is_first {
-                peaks.push((size, from + at + self.flat(&changes, at) / 2));
+                peaks.push(from + at);
             }
         }
-        peaks.into_iter().map(|peak| peak.1).collect()
-    }
-
-    /// How many places after one have the very same change: an edge lies in the middle of them.
-    fn flat(&self, changes: &[f64], at: usize) -> usize {
-        changes[at..].iter().take_while(|&&change| change >= 0.98 * changes[at]).count() - 1
+        peaks
     }
 
     /// Takes cuts away between parts that are alike against the paper beside each: rough washes have edges of their own,

@@ -3,8 +3,8 @@
 
 use super::Profile;
 use crate::strip::Small;
-use crate::strip::blobs::dot;
 use crate::strip::cast::Cast;
+use crate::strip::swatch::{BESIDE, OFFS};
 use std::ops::Range;
 
 /// So far beyond the end it may begin, in breadths; and it is at most and at least so many of the strip's usual steps
@@ -25,10 +25,6 @@ const SAME_PAINT: f64 = 0.85;
 
 /// Places are seen together over this part of a step.
 const TOGETHER: f64 = 0.2;
-
-/// Paper beside is looked at from here to there in halves of the breadth, in so many places.
-const BESIDE: (f64, f64) = (1.25, 1.9);
-const OFFS: usize = 12;
 
 impl Profile {
     /// The wash beyond the end at which the steps are lighter, from and to, if there is one.
@@ -110,5 +106,5 @@ fn mean(of: &[[f64; 3]]) -> Option<[f64; 3]> {
 }
 
 fn norm([a, b, c]: [f64; 3]) -> f64 {
-    libm::sqrt(dot([a, b], [a, b]) + c * c).max(1e-9)
+    libm::sqrt(a * a + b * b + c * c).max(1e-9)
 }
