@@ -56,9 +56,10 @@ pub use reading::{Look, Pushed, Reading, ReadingError, Spot, StandardError, Warn
 pub use squint::{SoftMap, Squint};
 pub use strip::{Quad, Strip, StripStep, StripWarning, split_swatch, strips, swatch_at};
 pub use studio::{
-    Changes, Deleted, Found, Kept, KeptPaint, KeptPhoto, KeptStrip, Moment, Originals, PhotoHash, PinChange,
-    Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenView, Session,
-    SessionAbout, SessionOrder, Snapshot, Studio, StudioError, StudioFault, Undrawn, file_stem,
+    Changes, Deleted, Found, Kept, KeptPaint, KeptPhoto, KeptStrip, Moment, NewFile, Originals, PhotoHash,
+    PinChange, Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenView,
+    Session, SessionAbout, SessionOrder, Snapshot, Studio, StudioError, StudioFault, Undrawn, file_stem,
+    sweep_leftovers,
 };
 pub use thumbnail::Thumbnail;
 pub use tonal_map::{Histogram, TonalMap};

@@ -13,6 +13,7 @@ mod error;
 #[cfg(test)]
 mod faults;
 mod names;
+mod new_file;
 mod opening;
 mod paints;
 mod parcel;
@@ -31,6 +32,7 @@ pub use changes::{Changes, PinChange};
 pub use drawings::Undrawn;
 pub use error::{StudioError, StudioFault};
 pub use names::file_stem;
+pub use new_file::{NewFile, sweep_leftovers};
 pub use paints::{KeptPaint, KeptStrip};
 pub use parcel::Originals;
 pub use pictures::{KeptPhoto, PhotoHash};
@@ -40,7 +42,7 @@ pub use sessions::{Session, SessionAbout, SessionOrder};
 pub use snapshots::Snapshot;
 pub use trash::{Deleted, Kept};
 
-use disk::{Disk, Lock, Machine};
+use disk::{Disk, Lock, Machine, Whose};
 use rusqlite::{Connection, OptionalExtension, Params, Transaction, TransactionBehavior};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -78,7 +80,7 @@ impl Studio {
 
     fn open_on(disk: Box<dyn Disk>, folder: &Path, now: SystemTime) -> Result<Self, StudioError> {
         let fresh: Vec<&Path> = folder.ancestors().take_while(|it| !disk.has(it)).collect();
-        disk.make_folder(folder)?;
+        disk.make_folder(folder, Whose::Studio)?;
         for above in fresh.iter().filter_map(|it| it.parent()).filter(|it| disk.has(it)) {
             disk.sync_folder(above)?;
         }
@@ -87,7 +89,8 @@ impl Studio {
         let mut studio = Self { folder: folder.to_owned(), database, disk, _lock: lock };
         // What could not be tidied away lies there until the next time.
         let tidied = studio
-            .empty_trash(Moment::of(now))
+            .close_folders()
+            .and_then(|()| studio.empty_trash(Moment::of(now)))
             .and_then(|()| studio.sweep(now))
             .and_then(|()| studio.sweep_thumbnails());
         if let Err(error) = tidied {
@@ -135,6 +138,16 @@ impl Studio {
         let value =
             self.database.query_row("SELECT value FROM setting WHERE name = ?1", [name], |row| row.get(0));
         Ok(value.optional()?)
+    }
+
+    /// Lets nobody else in, also where an older version did.
+    fn close_folders(&self) -> Result<(), StudioError> {
+        let own = ["", PHOTOS, TRASH, THUMBNAILS].map(|name| self.folder.join(name));
+        let photos = (0..=u8::MAX).map(|first| self.photos().join(format!("{first:02x}")));
+        for folder in own.into_iter().chain(photos).filter(|folder| self.disk.has(folder)) {
+            self.disk.close_folder(&folder)?;
+        }
+        Ok(())
     }
 
     fn photos(&self) -> PathBuf {

@@ -3,12 +3,11 @@
 use crate::drop::Offered;
 use crate::error::Error;
 use crate::state::{Offer, Shell};
-use std::fs::{self, File, OpenOptions};
-use std::io;
+use std::fs;
 use std::path::{Path, PathBuf};
 use tauri::{AppHandle, State, Wry};
 use tauri_plugin_dialog::{DialogExt, FileDialogBuilder};
-use tonefast_core::{StudioError, file_stem};
+use tonefast_core::NewFile;
 
 /// The longest file that is read: a 16-bit TIFF of 200 million pixels is 1.2 GB.
 const LONGEST: u64 = 1_500_000_000;
@@ -68,69 +67,9 @@ pub(crate) fn write_new<T>(
     title: &str,
     untitled: &str,
     ending: &str,
-    write: impl FnOnce(&mut File) -> Result<T, Error>,
+    write: impl FnOnce(&mut NewFile) -> Result<T, Error>,
 ) -> Result<(PathBuf, T), Error> {
-    fs::create_dir_all(folder).map_err(StudioError::from)?;
-    let stem = file_stem(title, untitled);
-    let coming = folder.join(format!(".{stem}.{}.coming", std::process::id()));
-    let written =
-        write_whole(&coming, write).and_then(|written| Ok((settle(&coming, &stem, ending)?, written)));
-    if written.is_err() {
-        // Whatever it was that failed is told; what is left of it is of no use.
-        let _ = fs::remove_file(&coming);
-    }
-    written
-}
-
-fn write_whole<T>(path: &Path, write: impl FnOnce(&mut File) -> Result<T, Error>) -> Result<T, Error> {
-    let mut file = File::create(path).map_err(StudioError::from)?;
+    let mut file = NewFile::begin(folder)?;
     let written = write(&mut file)?;
-    file.sync_all().map_err(StudioError::from)?;
-    Ok(written)
-}
-
-/// Gives a file the first name that nothing has.
-fn settle(coming: &Path, stem: &str, ending: &str) -> Result<PathBuf, StudioError> {
-    let folder = coming.parent().unwrap_or(coming);
-    for number in 1.. {
-        let name =
-            if number == 1 { format!("{stem}.{ending}") } else { format!("{stem} ({number}).{ending}") };
-        let path = folder.join(name);
-        match OpenOptions::new().write(true).create_new(true).open(&path) {
-            Ok(_) => {
-                fs::rename(coming, &path)?;
-                return Ok(path);
-            }
-            Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
-            Err(error) => return Err(error.into()),
-        }
-    }
-    Err(StudioError::Full)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use std::io::Write;
-
-    #[test]
-    fn nothing_is_written_over_and_nothing_is_left_of_what_failed() {
-        let folder = tempfile::TempDir::new().unwrap();
-        let write = |words: &'static [u8]| {
-            write_new(folder.path(), "Low/water", "session", "zip", |file| Ok(file.write_all(words)?))
-        };
-        let (first, ()) = write(b"first").unwrap();
-        let (second, ()) = write(b"second").unwrap();
-        assert_eq!(
-            (fs::read(&first).unwrap(), fs::read(&second).unwrap()),
-            (b"first".into(), b"second".into())
-        );
-        assert_eq!(second, folder.path().join("Low water (2).zip"));
-        let failed = write_new(folder.path(), "", "session", "zip", |file| {
-            file.write_all(b"half")?;
-            Err::<(), _>(StudioError::Full.into())
-        });
-        assert!(failed.is_err());
-        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2);
-    }
+    Ok((file.finish(title, untitled, ending)?, written))
 }

@@ -15,7 +15,7 @@ use std::sync::atomic::AtomicUsize;
 use std::sync::{Arc, Mutex, OnceLock};
 use std::time::SystemTime;
 use tauri::{AppHandle, State};
-use tonefast_core::{Moment, Studio, StudioError};
+use tonefast_core::{Moment, Studio, StudioError, sweep_leftovers};
 
 /// The studio, where it lies, and what waits to be kept in it.
 #[derive(Default)]
@@ -71,9 +71,21 @@ impl Door {
         let mut open = lock(&self.studio);
         let studio = match &mut *open {
             Some(studio) => studio,
-            closed => closed.insert(Studio::open(&self.places()?.studio, SystemTime::now())?),
+            closed => closed.insert(self.opened()?),
         };
         deed(studio)
+    }
+
+    /// Opens the studio, and removes what a program that was cut off left in the painter's own folders.
+    fn opened(&self) -> Result<Studio, Error> {
+        let Places { studio, pictures, papers } = self.places()?;
+        let opened = Studio::open(studio, SystemTime::now())?;
+        for folder in [pictures, papers] {
+            if let Err(error) = sweep_leftovers(folder) {
+                tracing::warn!("what was left in the painter's folders was not removed: {error}");
+            }
+        }
+        Ok(opened)
     }
 }
 

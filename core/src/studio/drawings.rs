@@ -1,10 +1,13 @@
 //! Pictures of snapshots, as files in the painter's own folder: never over what is not ours.
 
+use super::disk::Whose;
+use super::names::{self, NAMESAKES, numbered};
 use super::pictures::PhotoHash;
-use super::{Studio, StudioError, names};
+use super::{Studio, StudioError};
 use rusqlite::{OptionalExtension, params};
 use std::io;
 use std::path::{Path, PathBuf};
+use tempfile::{NamedTempFile, PersistError};
 
 /// A snapshot whose picture is not there, or not as it should be.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,9 +31,6 @@ struct Drawing {
     former: Option<PathBuf>,
 }
 
-/// How many of one name there may be: more are no accident.
-const NAMESAKES: u32 = 10_000;
-
 /// What a picture without a title is called.
 const UNTITLED: &str = "snapshot";
 
@@ -39,7 +39,7 @@ const CUT_OFF: &str = "its writing was cut off";
 
 impl Studio {
     /// Writes the picture of a snapshot (a whole PNG) into a folder of the painter's, under a name made of a title, and
-    /// lets everybody read it (mode 0644); answers with its path.
+    /// lets those read it whom her umask lets; answers with its path.
     ///
     /// It replaces what was written for the same snapshot before, unless that has changed since. Nothing else is ever
     /// written over: a name that is taken gets a number. What fails is remembered, to be tried again:
@@ -54,11 +54,10 @@ impl Studio {
         title: &str,
         png: &[u8],
     ) -> Result<PathBuf, StudioError> {
-        let coming = folder.join(format!(".{}.coming", self.snapshot(snapshot)?.uuid));
+        self.snapshot(snapshot)?;
         let wanted = folder.join(format!("{}.png", names::file_stem(title, UNTITLED)));
-        let result = self.draw(snapshot, &wanted, &coming, png);
+        let result = self.draw(snapshot, &wanted, png);
         if let Err(error) = &result {
-            let _ = self.disk.remove(&coming);
             // Where it can't be noted either, the caller knows it all the same.
             let noted = self.alter(
                 "INSERT INTO drawing (snapshot, path, trouble) VALUES (?1, ?2, ?3)
@@ -130,17 +129,11 @@ impl Studio {
         Ok(is_ours)
     }
 
-    /// What is to come is noted before anything is touched, so that at any moment it is known what is ours.
-    fn draw(
-        &mut self,
-        snapshot: i64,
-        wanted: &Path,
-        coming: &Path,
-        png: &[u8],
-    ) -> Result<PathBuf, StudioError> {
+    /// What is to come is noted before it gets its name, so that at any moment it is known what is ours.
+    fn draw(&mut self, snapshot: i64, wanted: &Path, png: &[u8]) -> Result<PathBuf, StudioError> {
         let hash = PhotoHash::of(png);
         let folder = wanted.parent().unwrap_or(wanted);
-        self.disk.make_folder(folder)?;
+        self.disk.make_folder(folder, Whose::Painter)?;
         let before = self.settled(snapshot)?;
         let ours = match before {
             Some(Drawing { path, held: Some(held), .. }) if self.is_ours(&path, Some(&held))? => {
@@ -148,25 +141,27 @@ impl Studio {
             }
             _ => None,
         };
+        let temporary = self.disk.write_temporary(folder, png, Whose::Painter)?;
         let path = match ours {
             Some((path, held)) if is_namesake(&path, wanted) => {
                 self.note(snapshot, &path, Some(&held), &hash, None)?;
+                self.disk.persist(temporary, &path)?;
                 path
             }
-            Some((former, held)) => self.reserved(snapshot, wanted, &hash, Some((&former, &held)))?,
-            None => self.reserved(snapshot, wanted, &hash, None)?,
+            Some((former, held)) => {
+                self.persist_new(temporary, snapshot, wanted, &hash, Some((&former, &held)))?
+            }
+            None => self.persist_new(temporary, snapshot, wanted, &hash, None)?,
         };
-        self.disk.write(coming, png)?;
-        self.disk.let_read(coming)?;
-        self.disk.rename(coming, &path)?;
         self.disk.sync_folder(folder)?;
         self.settled(snapshot)?;
         Ok(path)
     }
 
-    /// Notes a name that nobody has, and takes it by an empty file.
-    fn reserved(
+    /// Gives a picture the first name that nobody has, which is noted before.
+    fn persist_new(
         &mut self,
+        mut temporary: NamedTempFile,
         snapshot: i64,
         wanted: &Path,
         hash: &PhotoHash,
@@ -178,10 +173,12 @@ impl Studio {
                 continue;
             }
             self.note(snapshot, &path, former.map(|it| it.1), hash, former.map(|it| it.0))?;
-            match self.disk.reserve(&path) {
+            match self.disk.persist_new(temporary, &path) {
                 Ok(()) => return Ok(path),
-                Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
-                Err(error) => return Err(error.into()),
+                Err(PersistError { error, file }) if error.kind() == io::ErrorKind::AlreadyExists => {
+                    temporary = file;
+                }
+                Err(PersistError { error, .. }) => return Err(error.into()),
             }
         }
         Err(StudioError::Odd(format!("{} has too many namesakes", wanted.display())))
@@ -219,11 +216,6 @@ impl Studio {
                 [snapshot],
             )?;
             return Ok(Some(Drawing { path, held: Some(coming), coming: None, former: None }));
-        }
-        // The empty file by which the name was taken.
-        let is_new = held.is_none() || former.is_some();
-        if is_new && self.is_ours(&path, Some(PhotoHash::of(b"").digits()))? {
-            self.take_away(&path)?;
         }
         let path = former.unwrap_or(path);
         self.alter(
@@ -274,12 +266,6 @@ impl Studio {
         });
         Ok(drawing.optional()?)
     }
-}
-
-/// The first of a name is as it was wanted, the others have their number.
-fn numbered(wanted: &Path, number: u32) -> PathBuf {
-    let stem = wanted.file_stem().unwrap_or_default().to_string_lossy();
-    if number == 1 { wanted.to_owned() } else { wanted.with_file_name(format!("{stem} ({number}).png")) }
 }
 
 /// Whether a path is the wanted one, or a numbered one of that name.

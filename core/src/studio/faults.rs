@@ -1,11 +1,12 @@
 //! A disk that fails or stops after a number of operations, and forgets what was not waited for.
 
-use super::disk::{Disk, Machine};
+use super::disk::{self, Disk, Machine, Whose};
 use std::fs;
-use std::io;
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::time::SystemTime;
+use tempfile::{NamedTempFile, PersistError};
 
 /// What happens once the operations that were allowed are used up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -83,6 +84,17 @@ impl Faulty {
         }
     }
 
+    /// Whether the machine was cut, so that nobody tidies up after what failed.
+    fn is_cut(&self) -> bool {
+        self.then != Then::Fail
+    }
+
+    /// Undone from the last: the name moves back, and then what it replaced is there again.
+    fn remember_renamed(&self, from: &Path, to: &Path, before: Before) {
+        self.remember(to, before);
+        self.remember(from, Before::Named(to.to_owned()));
+    }
+
     fn remember(&self, path: &Path, before: Before) {
         self.unsynced.lock().unwrap().push(Change { path: path.to_owned(), before });
     }
@@ -93,41 +105,61 @@ fn as_it_is(file: &Path) -> Before {
 }
 
 impl Disk for Faulty {
-    fn make_folder(&self, folder: &Path) -> io::Result<()> {
+    fn make_folder(&self, folder: &Path, whose: Whose) -> io::Result<()> {
         self.step()?;
-        Machine.make_folder(folder)
+        Machine.make_folder(folder, whose)
     }
 
-    fn write(&self, file: &Path, bytes: &[u8]) -> io::Result<()> {
-        let before = as_it_is(file);
+    fn close_folder(&self, folder: &Path) -> io::Result<()> {
+        Machine.close_folder(folder)
+    }
+
+    fn write_temporary(&self, folder: &Path, bytes: &[u8], whose: Whose) -> io::Result<NamedTempFile> {
         if let Err(error) = self.step() {
-            // A full disk leaves a part.
-            fs::write(file, &bytes[..bytes.len() / 2])?;
+            // A full disk, and a cut, leave a part.
+            let mut part = disk::temporary(folder, whose)?;
+            part.write_all(&bytes[..bytes.len() / 2])?;
+            part.disable_cleanup(self.is_cut());
             return Err(error);
         }
-        self.remember(file, before);
-        Machine.write(file, bytes)
+        let written = Machine.write_temporary(folder, bytes, whose)?;
+        self.remember(written.path(), Before::Nothing);
+        Ok(written)
     }
 
-    fn reserve(&self, file: &Path) -> io::Result<()> {
-        self.step()?;
-        Machine.reserve(file)?;
-        self.remember(file, Before::Nothing);
+    fn persist(&self, mut temporary: NamedTempFile, file: &Path) -> io::Result<()> {
+        if let Err(error) = self.step() {
+            temporary.disable_cleanup(self.is_cut());
+            return Err(error);
+        }
+        let (from, before) = (temporary.path().to_owned(), as_it_is(file));
+        Machine.persist(temporary, file)?;
+        self.remember_renamed(&from, file, before);
         Ok(())
     }
 
-    fn let_read(&self, file: &Path) -> io::Result<()> {
+    fn persist_new(&self, mut temporary: NamedTempFile, file: &Path) -> Result<(), PersistError> {
+        if let Err(error) = self.step() {
+            temporary.disable_cleanup(self.is_cut());
+            return Err(PersistError { error, file: temporary });
+        }
+        let from = temporary.path().to_owned();
+        Machine.persist_new(temporary, file)?;
+        self.remember_renamed(&from, file, Before::Nothing);
+        Ok(())
+    }
+
+    fn remove_leftover(&self, file: &Path) -> io::Result<()> {
         self.step()?;
-        Machine.let_read(file)
+        self.remember(file, as_it_is(file));
+        Machine.remove_leftover(file)
     }
 
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
         self.step()?;
         let before = as_it_is(to);
         Machine.rename(from, to)?;
-        // Undone from the last: the name moves back, and then what it replaced is there again.
-        self.remember(to, before);
-        self.remember(from, Before::Named(to.to_owned()));
+        self.remember_renamed(from, to, before);
         Ok(())
     }
 

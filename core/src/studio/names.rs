@@ -1,8 +1,13 @@
 //! Names of files that any system takes, from titles that hold anything.
 
+use std::path::{Path, PathBuf};
+
 /// Longest stem in bytes of UTF-8: file systems take 255 for a whole name; a number, an ending and the name under
 /// which it is written first have room in the rest.
 const LONGEST: usize = 120;
+
+/// How many of one name there may be: more are no accident.
+pub(super) const NAMESAKES: u32 = 10_000;
 
 /// What Windows takes for devices, whatever the case and the ending (Microsoft, Naming Files, Paths, and Namespaces).
 const DEVICES: [&str; 6] = ["con", "prn", "aux", "nul", "conin$", "conout$"];
@@ -27,6 +32,16 @@ pub fn file_stem(title: &str, otherwise: &str) -> String {
     } else {
         name.to_owned()
     }
+}
+
+/// The first of a name is as it was wanted, the others have their number.
+pub(super) fn numbered(wanted: &Path, number: u32) -> PathBuf {
+    if number == 1 {
+        return wanted.to_owned();
+    }
+    let part = |part: Option<&std::ffi::OsStr>| part.unwrap_or_default().to_string_lossy().into_owned();
+    let (stem, ending) = (part(wanted.file_stem()), part(wanted.extension()));
+    wanted.with_file_name(format!("{stem} ({number}).{ending}"))
 }
 
 /// No hidden file, no folder above, and no end that Windows drops.

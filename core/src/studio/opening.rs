@@ -1,6 +1,6 @@
 //! Opening the database: what is there is looked at before anything is written to it.
 
-use super::disk::{Disk, Lock};
+use super::disk::{Disk, Lock, Whose};
 use super::{DATABASE, LOCK, Moment, PHOTOS, StudioError, schema};
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, ErrorCode, OpenFlags};
@@ -35,7 +35,7 @@ pub(super) fn set_aside(disk: &dyn Disk, folder: &Path, now: Moment) -> Result<P
         .map(|number| folder.join(format!("set-aside-{number}")))
         .find(|aside| !disk.has(aside))
         .ok_or(StudioError::Gone)?;
-    disk.make_folder(&aside)?;
+    disk.make_folder(&aside, Whose::Studio)?;
     disk.sync_folder(folder)?;
     let parts =
         [PHOTOS.to_owned(), format!("{DATABASE}-wal"), format!("{DATABASE}-shm"), DATABASE.to_owned()];

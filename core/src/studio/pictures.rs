@@ -1,6 +1,6 @@
 //! Photos as files: stored once, to the byte, named by what they hold.
 
-use super::disk::Disk;
+use super::disk::{Disk, Whose};
 use super::{Moment, Studio, StudioError, next_place};
 use rusqlite::{Connection, Transaction, named_params};
 use sha2::{Digest, Sha256};
@@ -121,10 +121,9 @@ pub(super) fn keep(disk: &dyn Disk, photos: &Path, bytes: &[u8]) -> Result<Photo
     let folder = photos.join(&hash.0[..2]);
     // A file of that name that holds something else was damaged by other hands: it is written anew.
     if !disk.has(&path) || PhotoHash::of(&disk.read(&path)?) != hash {
-        disk.make_folder(&folder)?;
-        let coming = path.with_extension("coming");
-        disk.write(&coming, bytes)?;
-        disk.rename(&coming, &path)?;
+        disk.make_folder(&folder, Whose::Studio)?;
+        let temporary = disk.write_temporary(&folder, bytes, Whose::Studio)?;
+        disk.persist(temporary, &path)?;
     }
     // Also where it was there already: whoever wrote it may have been cut off before this.
     disk.sync_folder(&folder)?;

@@ -1,6 +1,7 @@
 //! Small pictures of snapshots, to find them by. They are made of what is kept, so that one that is missing or torn is no
 //! loss: it is made again.
 
+use super::disk::{self, Whose};
 use super::{Studio, StudioError, THUMBNAILS};
 use std::collections::HashSet;
 use std::path::PathBuf;
@@ -18,8 +19,11 @@ impl Studio {
     /// [`StudioError::Gone`] and others.
     pub fn keep_thumbnail(&self, snapshot: i64, png: &[u8]) -> Result<(), StudioError> {
         let path = self.thumbnail_path(snapshot)?;
-        self.disk.make_folder(&self.folder.join(THUMBNAILS))?;
-        Ok(self.disk.write(&path, png)?)
+        let folder = self.folder.join(THUMBNAILS);
+        self.disk.make_folder(&folder, Whose::Studio)?;
+        let temporary = self.disk.write_temporary(&folder, png, Whose::Studio)?;
+        self.disk.persist(temporary, &path)?;
+        Ok(self.disk.sync_folder(&folder)?)
     }
 
     /// The small picture of a snapshot, if it is there and whole.
@@ -39,6 +43,10 @@ impl Studio {
         let mut query = self.database.prepare("SELECT uuid FROM snapshot")?;
         let known: HashSet<String> = query.query_map([], |row| row.get(0))?.collect::<Result<_, _>>()?;
         for (file, _) in self.disk.files(&self.folder.join(THUMBNAILS))? {
+            if disk::is_temporary(&file) {
+                self.disk.remove_leftover(&file)?;
+                continue;
+            }
             let uuid = file.file_stem().unwrap_or_default().to_string_lossy();
             if !known.contains(&*uuid) {
                 self.disk.remove(&file)?;

@@ -1,6 +1,6 @@
 //! What was deleted: it comes back for thirty days, and is then gone.
 
-use super::disk::Disk;
+use super::disk::{self, Disk, Whose};
 use super::{Moment, PHOTOS, Studio, StudioError, TRASH, pictures};
 use rusqlite::params;
 use std::path::Path;
@@ -136,11 +136,16 @@ impl Studio {
         Ok(())
     }
 
-    /// Moves files that no row knows into the trash, where they are older than a day.
+    /// Moves files that no row knows into the trash, where they are older than a day; removes temporary files that a
+    /// program left behind.
     pub(super) fn sweep(&self, now: SystemTime) -> Result<(), StudioError> {
         for first in 0..=u8::MAX {
             let folder = self.folder.join(PHOTOS).join(format!("{first:02x}"));
             for (file, written) in self.disk.files(&folder)? {
+                if disk::is_temporary(&file) {
+                    self.disk.remove_leftover(&file)?;
+                    continue;
+                }
                 let Some(name) = file.file_name().and_then(|name| name.to_str()) else { continue };
                 let is_old = now.duration_since(written).is_ok_and(|age| age > ORPHAN);
                 if is_old && !pictures::knows(&self.database, name)? {
@@ -162,7 +167,7 @@ impl Studio {
 /// Moves a file of the studio's into its trash, under a name that says when.
 fn throw_away(disk: &dyn Disk, studio: &Path, file: &Path, now: Moment) -> Result<(), StudioError> {
     let trash = studio.join(TRASH);
-    disk.make_folder(&trash)?;
+    disk.make_folder(&trash, Whose::Studio)?;
     disk.sync_folder(studio)?;
     let name = file.file_name().unwrap_or_default().to_string_lossy();
     disk.rename(file, &trash.join(format!("{}-{name}", now.0)))?;

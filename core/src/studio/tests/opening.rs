@@ -147,6 +147,52 @@ fn orphans_are_swept_after_a_day_and_known_photos_stay() {
     assert_eq!(studio.photo(&known).unwrap(), b"not quite a picture");
 }
 
+#[cfg(unix)]
+#[test]
+fn nobody_else_may_enter_the_studios_folders_new_or_old() {
+    use std::os::unix::fs::PermissionsExt;
+    let above = TempDir::new().unwrap();
+    let folder = above.path().join("studio");
+    let (studio, _, photo, snapshot) = begun(&folder);
+    studio.keep_thumbnail(snapshot, b"a small picture").unwrap();
+    let photos = studio.photos();
+    drop(studio);
+    let folders = [
+        folder.clone(),
+        photos.clone(),
+        photo.path(&photos).parent().unwrap().to_owned(),
+        folder.join(THUMBNAILS),
+    ];
+    let all_are_private = || {
+        for folder in &folders {
+            assert_eq!(fs::metadata(folder).unwrap().permissions().mode() & 0o7777, 0o700, "{folder:?}");
+        }
+    };
+    all_are_private();
+    for folder in &folders {
+        fs::set_permissions(folder, fs::Permissions::from_mode(0o755)).unwrap();
+    }
+    drop(opened(&folder));
+    all_are_private();
+}
+
+#[test]
+fn temporary_files_that_were_left_behind_are_swept_at_once() {
+    let folder = TempDir::new().unwrap();
+    let (studio, _, photo, snapshot) = begun(folder.path());
+    studio.keep_thumbnail(snapshot, b"a small picture").unwrap();
+    let (beside, small) = (photo.path(&studio.photos()), studio.folder.join(THUMBNAILS).join("x"));
+    drop(studio);
+    let left = [beside, small].map(|file| file.with_file_name(".tonefast-abcdef.coming"));
+    for file in &left {
+        fs::write(file, b"half").unwrap();
+    }
+    let being_written = Machine.write_temporary(left[0].parent().unwrap(), b"whole", Whose::Studio).unwrap();
+    drop(opened(folder.path()));
+    assert!(left.iter().all(|file| !file.exists()));
+    assert!(being_written.path().exists(), "another program writes it");
+}
+
 /// The databases of released versions, as they were on the disk: dumps that are never changed.
 const VERSIONS: &[&str] = &[
     include_str!("version-1.sql"),
