@@ -27,7 +27,7 @@ use crate::studio::{Seen, StudioError};
 use crate::{Bands, Frame, Photo, SoftMap, View, ViewSettings, render};
 use resvg::tiny_skia::{Pixmap, Transform};
 use sketch::{Area, Sketch};
-use words::Words;
+use words::{Words, placed};
 
 /// The longer side of the picture, in pixels: 26 cm at the 200 to an inch that a print wants.
 const LONGEST: u32 = 2048;
@@ -98,7 +98,7 @@ fn leaf(picture: &Picture, seen: &Seen, bands: &Bands, words: &Words) -> Result<
     let mut sketch = Sketch::new();
     let hole = Area { x: left, y: top, width: columns, height: rows };
     sketch.mat(&matted, &hole);
-    for pin in &seen.pins {
+    for pin in placed(seen) {
         sketch.pin(pin, (left, top), picture.scale, size, &matted);
     }
     let standing = Area {

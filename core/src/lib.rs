@@ -35,7 +35,8 @@ pub use difference::{Difference, Step, Verdict};
 pub use frame::{Frame, FrameError};
 pub use leaf::{Captions, Handout, HandoutLayout, Paper, Sheet, SheetForm, annotated, paint_bars, tone_card};
 pub use lighting::{
-    Against, Circumstances, Doubt, Evenness, Light, LightError, LightNote, Patch, PatchKind, Scale,
+    Against, Circumstances, Doubt, Evenness, Light, LightError, LightNote, Patch, PatchKind, Question,
+    Questioned, Scale,
 };
 pub use lightness::{GREY_FROM_CODE, LIGHTNESS_FROM_CODE, Y_CODES, lightness_from_y, y_from_lightness};
 pub use live::{
@@ -52,14 +53,14 @@ pub use paint::{
 #[doc(hidden)]
 pub use photo::fuzz;
 pub use photo::{Noticed, OpenError, OpenOptions, Orientation, Photo, Progress, WORKING_SIDE};
-pub use reading::{Look, Pushed, Reading, ReadingError, Spot, StandardError, Warning};
+pub use reading::{Look, NoReading, Pushed, Reading, Spot, StandardError, Warning};
 pub use squint::{SoftMap, Squint};
 pub use strip::{Quad, Strip, StripStep, StripWarning, split_swatch, strips, swatch_at};
 pub use studio::{
     Changes, Deleted, Found, Kept, KeptPaint, KeptPhoto, KeptStrip, Moment, NewFile, Originals, PhotoHash,
-    PinChange, Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenView,
-    Session, SessionAbout, SessionOrder, Snapshot, Studio, StudioError, StudioFault, Undrawn, file_stem,
-    sweep_leftovers,
+    PinChange, Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenUnread,
+    SeenView, SeenWhy, Session, SessionAbout, SessionOrder, Snapshot, Studio, StudioError, StudioFault,
+    Undrawn, file_stem, sweep_leftovers,
 };
 pub use thumbnail::Thumbnail;
 pub use tonal_map::{Histogram, TonalMap};

@@ -9,6 +9,7 @@ mod camera;
 mod curve;
 mod doubt;
 mod field;
+mod question;
 #[cfg(test)]
 mod scene;
 mod seen;
@@ -19,6 +20,8 @@ mod standing;
 mod tests;
 
 pub use doubt::Doubt;
+pub(crate) use question::MUCH;
+pub use question::{Question, Questioned};
 pub use standing::{Against, Evenness, LightNote, Scale};
 
 use crate::photo::Noticed;
@@ -26,7 +29,8 @@ use crate::{Photo, Spot, video_tables, y_from_lightness};
 use curve::Curve;
 use doubt::{Cameras, Level, SMEARED, light_at, together};
 use field::Field;
-use seen::{Evened, contradiction, flare, levels, look, mean_place};
+use question::{darker_than_picture, disagreeing};
+use seen::{Evened, Seen, contradiction, flare, levels, look, mean_place};
 
 /// A patch of known tone in the picture.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -70,6 +74,7 @@ pub struct Light {
     field: Option<Field>,
     against: Against,
     notes: Vec<LightNote>,
+    questions: Vec<Question>,
     cameras: Option<Cameras>,
 }
 
@@ -120,18 +125,47 @@ impl PatchKind {
 }
 
 impl Light {
-    /// Judges the light of `photo` (as the camera saw it) by patches.
+    /// Judges the light of `photo` (as the camera saw it) by patches, of which none was confirmed.
     ///
     /// # Errors
     /// [`LightError`].
     pub fn judge(photo: &Photo, patches: &[Patch], circumstances: Circumstances) -> Result<Self, LightError> {
-        let (seen, mut notes) = look(photo, patches)?;
-        if !seen.iter().any(|patch| patch.kind != PatchKind::Dark) {
+        Self::judge_confirmed(photo, patches, &[], circumstances)
+    }
+
+    /// Judges the light of `photo` (as the camera saw it) by patches. Those that can hardly be what was stated are
+    /// questioned, and don't count, unless they are among the `confirmed`, by their number from 0. Where none is left to
+    /// count, the light is as the camera saw it.
+    ///
+    /// # Errors
+    /// [`LightError`].
+    pub fn judge_confirmed(
+        photo: &Photo,
+        patches: &[Patch],
+        confirmed: &[usize],
+        circumstances: Circumstances,
+    ) -> Result<Self, LightError> {
+        let gives_scale = |seen: &[Seen]| seen.iter().any(|patch| patch.kind != PatchKind::Dark);
+        let (mut seen, mut notes) = look(photo, patches)?;
+        if !gives_scale(&seen) {
             return Err(LightError::NoScale);
         }
-        contradiction(&seen)?;
         let y_row = photo.y_row();
-        let Evened { curves, field, evenness, residual } = Evened::of(&seen, y_row);
+        let histogram = photo.tonal_map().histogram(None);
+        let mut questions = darker_than_picture(&histogram, &seen, y_row, confirmed);
+        let is_open = |questions: &[Question], seen: &Seen| questions.iter().any(|it| it.patch == seen.index);
+        seen.retain(|patch| !is_open(&questions, patch));
+        contradiction(&seen)?;
+        questions.extend(disagreeing(&seen, y_row, confirmed));
+        seen.retain(|patch| !is_open(&questions, patch));
+        if !gives_scale(&seen) {
+            return Ok(Self { notes, questions, ..Self::scaled([1.0; 3]) });
+        }
+        let Evened { curves, field, mut evenness, residual } = Evened::of(&seen, y_row);
+        let is_of_paper = |it: &Question| patches[it.patch].kind == PatchKind::White;
+        if evenness == Evenness::Taken && questions.iter().any(is_of_paper) {
+            evenness = Evenness::Questioned;
+        }
         notes.extend((evenness == Evenness::ShadowEdge).then_some(LightNote::ShadowEdge));
         let levels = levels(&seen, field.as_ref());
         if let Some(share) = flare(&levels, y_row).filter(|&share| share > SMEARED) {
@@ -150,6 +184,7 @@ impl Light {
             field,
             against: Against::Patches { scale: Scale::of(&seen, levels.len()), evenness, beyond },
             notes,
+            questions,
             cameras: (!beyond).then(|| Cameras::fitted(&levels, y_row, centre, residual, dark_sd)),
         })
     }
@@ -178,6 +213,7 @@ impl Light {
             field: None,
             against: Against::Camera,
             notes: Vec::new(),
+            questions: Vec::new(),
             cameras: None,
         }
     }
@@ -192,6 +228,12 @@ impl Light {
     #[must_use]
     pub fn notes(&self) -> &[LightNote] {
         &self.notes
+    }
+
+    /// What is to be asked of the painter: patches that don't count until they are confirmed.
+    #[must_use]
+    pub fn questions(&self) -> &[Question] {
+        &self.questions
     }
 
     /// The least and the most light over the picture, relative to its mean over the papers; 1 and 1 where none was

@@ -1,8 +1,11 @@
 //! A reading: how light a tapped spot is, and what bears on that.
 
+mod allowed;
 mod look;
 mod texture;
 
+pub use allowed::NoReading;
+pub(crate) use allowed::allowed;
 pub use look::{Look, Pushed};
 
 use crate::colour::{NEUTRAL_CHROMA, lch};
@@ -74,15 +77,6 @@ pub enum Warning {
     AboveWhite(f64),
 }
 
-/// Why nothing could be read.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
-#[non_exhaustive]
-pub enum ReadingError {
-    /// No pixel's centre lies in the spot.
-    #[error("the spot lies outside the picture")]
-    Outside,
-}
-
 /// A standard error in L*.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StandardError {
@@ -112,18 +106,22 @@ impl Reading {
     /// Reads `spot` on `photo`.
     ///
     /// # Errors
-    /// [`ReadingError::Outside`].
-    pub fn take(photo: &Photo, spot: Spot, bands: &Bands) -> Result<Self, ReadingError> {
-        let measured = Measured::take(photo, spot).ok_or(ReadingError::Outside)?;
+    /// [`NoReading`] where nothing may be said of it.
+    pub fn take(photo: &Photo, spot: Spot, bands: &Bands) -> Result<Self, NoReading> {
+        let measured = Measured::take(photo, spot).ok_or(NoReading::Outside)?;
         let texture = Texture::of(photo, spot);
         let pixels = measured.codes.len();
         let (_, chroma, degrees) = lch(measured.mean_rgb);
         let light = photo.light();
         // A tonal map ends at white; in a light that was told there may be more.
         let mean_y = if light.is_some() { measured.mean_lit_y } else { measured.mean_y };
-        let lightness = lightness_from_y(mean_y);
-        let hue = (chroma >= NEUTRAL_CHROMA).then_some(degrees);
         let repeatable = texture.error.half_width();
+        let lightness = lightness_from_y(mean_y);
+        let doubt = light.zip(photo.recorded(spot)).and_then(|(light, recorded)| {
+            light.doubt(recorded.linear, (spot.x, spot.y), photo.size(), lightness, texture.error.value)
+        });
+        let lightness = allowed(lightness, repeatable, doubt.as_ref().map(Doubt::plus_minus))?;
+        let hue = (chroma >= NEUTRAL_CHROMA).then_some(degrees);
         let (edge, beyond) = bands.nearest_edge(lightness as f32);
         let mut warnings = Vec::new();
         let clipped = [Warning::ClippedLight(measured.clipped.0), Warning::ClippedDark(measured.clipped.1)];
@@ -159,9 +157,7 @@ impl Reading {
             warnings,
             look: Look::of(photo, spot, (lightness, chroma, degrees), mean_y),
             against: light.map_or(Against::Camera, Light::against),
-            doubt: light.zip(photo.recorded(spot)).and_then(|(light, recorded)| {
-                light.doubt(recorded.linear, (spot.x, spot.y), photo.size(), lightness, texture.error.value)
-            }),
+            doubt,
         })
     }
 }

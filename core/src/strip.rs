@@ -27,6 +27,7 @@ mod tests;
 pub use by_hand::{Quad, split_swatch, swatch_at};
 
 use crate::area::Region;
+use crate::reading::allowed;
 use crate::{Light, Photo};
 use blobs::smoothed;
 use swatch::{Swatch, Tone};
@@ -158,7 +159,7 @@ impl Strip {
             read.reverse();
         }
         let steps: Vec<StripStep> =
-            read.iter().map(|(quad, tone)| StripStep::of(*quad, tone, paper)).collect();
+            read.iter().map(|(quad, tone)| StripStep::of(*quad, tone, paper)).collect::<Option<_>>()?;
         let (evenness, mut warnings) = spacing::spacing(&steps);
         let tones: Vec<Tone> = read.into_iter().map(|it| it.1).collect();
         warnings.extend((is_parted || spacing::is_shadowed(&tones)).then_some(StripWarning::Shadow));
@@ -192,7 +193,8 @@ impl Strip {
 }
 
 impl StripStep {
-    fn of(quad: Quad, tone: &Tone, paper: f64) -> Self {
+    /// None where nothing may be said of it, as where it is lighter than a perfect white.
+    fn of(quad: Quad, tone: &Tone, paper: f64) -> Option<Self> {
         let [lightness, a, b] = tone.lab;
         let chroma = libm::hypot(a, b);
         let hue = libm::atan2(b, a).to_degrees().rem_euclid(360.0);
@@ -200,14 +202,15 @@ impl StripStep {
         let doubt =
             Light::of_paper(tone.beside, paper).doubt(tone.seen, (0.5, 0.5), (1, 1), lightness, tone.error);
         let repeatable = HALF_OF_90 * tone.error;
-        Self {
+        let true_to = doubt.map(|doubt| doubt.plus_minus());
+        Some(Self {
             quad,
-            lightness,
-            plus_minus: doubt.map_or(repeatable, |doubt| doubt.plus_minus()),
+            lightness: allowed(lightness, repeatable, true_to).ok()?,
+            plus_minus: true_to.unwrap_or(repeatable),
             repeatable,
             chroma,
             hue: (chroma >= crate::colour::NEUTRAL_CHROMA).then_some(hue),
-        }
+        })
     }
 }
 

@@ -37,7 +37,10 @@ pub use paints::{KeptPaint, KeptStrip};
 pub use parcel::Originals;
 pub use pictures::{KeptPhoto, PhotoHash};
 pub use search::Found;
-pub use seen::{Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenView};
+pub use seen::{
+    Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenUnread, SeenView,
+    SeenWhy,
+};
 pub use sessions::{Session, SessionAbout, SessionOrder};
 pub use snapshots::Snapshot;
 pub use trash::{Deleted, Kept};

@@ -1,9 +1,7 @@
 //! What went wrong, as the page gets it: a code, what happened, what to do.
 
 use serde::Serialize;
-use tonefast_core::{
-    BandError, FrameError, LightError, OpenError, PaintBoxError, ReadingError, StudioError, StudioFault,
-};
+use tonefast_core::{BandError, FrameError, LightError, OpenError, PaintBoxError, StudioError, StudioFault};
 
 /// What went wrong.
 #[derive(Debug, thiserror::Error)]
@@ -120,12 +118,6 @@ impl From<BandError> for Error {
 
 impl From<FrameError> for Error {
     fn from(error: FrameError) -> Self {
-        Self::Caller(error.to_string())
-    }
-}
-
-impl From<ReadingError> for Error {
-    fn from(error: ReadingError) -> Self {
         Self::Caller(error.to_string())
     }
 }

@@ -20,13 +20,14 @@ pub(crate) async fn set_light(
     shell: State<'_, Shell>,
 ) -> Result<PhotoInfo, Error> {
     let open = shell.photo(id)?;
+    let confirmed: Vec<usize> = (0..patches.len()).filter(|&at| patches[at].confirmed).collect();
     let patches = patches.into_iter().map(Patch::try_from).collect::<Result<Vec<_>, _>>()?;
     let subject = Arc::clone(&open.as_seen);
     let lit = blocking(move || {
         if patches.is_empty() {
             return Ok(subject);
         }
-        let light = Light::judge(&subject, &patches, circumstances.into())?;
+        let light = Light::judge_confirmed(&subject, &patches, &confirmed, circumstances.into())?;
         Ok(Arc::new(subject.lit(&Arc::new(light))))
     })
     .await?;

@@ -16,10 +16,12 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use tauri::State;
 use tauri::ipc::{InvokeBody, Request};
 use tonefast_core::{
-    Bands, Difference, FramePatch, Gains, Light, Overview, PaperFollower, PaperSight, Reading, Settling,
-    Spot, Window,
+    Bands, Difference, FramePatch, Gains, Light, NoReading, Overview, PaperFollower, PaperSight, Reading,
+    Settling, Spot, Window,
 };
-use wire::{LiveAgainst, LiveAsk, LiveInfo, LiveReadingInfo, PaperAsk, PaperInfo, PinAsk, SightName};
+use wire::{
+    LiveAgainst, LiveAsk, LiveInfo, LiveReadingInfo, PaperAsk, PaperInfo, PinAsk, SightName, UnreadInfo,
+};
 
 /// What is known of the camera's last frames.
 #[derive(Default)]
@@ -29,6 +31,9 @@ pub(crate) struct Live {
     paper: Option<(u32, PaperFollower)>,
     /// Why the paper that was tapped last, by its number, was refused.
     refused: Option<(u32, String)>,
+    /// The paper that was tapped last, by its number, and the share of the frame that speaks against it: it does not
+    /// count until the painter says that it is paper.
+    questioned: Option<(u32, f64)>,
     overview: Option<FramePatch>,
     against: LiveAgainst,
 }
@@ -36,6 +41,8 @@ pub(crate) struct Live {
 struct Followed {
     spot: Spot,
     settling: Settling,
+    /// Why the newest frame gave no reading.
+    unread: Option<NoReading>,
 }
 
 /// A camera was opened, whose frames have so many columns and rows: what was known of another's is forgotten. Answers
@@ -99,8 +106,8 @@ impl Live {
         let exposure = self.overview.as_ref().map_or(1.0, |before| whole.exposure_since(before));
         let window = paper.as_ref().map(|paper| paper.window(&mut patches)).transpose()?;
         match paper.zip(window) {
-            Some((paper, window)) => self.look_for(&paper, &window, exposure, time),
-            None => (self.paper, self.refused) = (None, None),
+            Some((paper, window)) => self.look_for(&paper, &window, &whole, exposure, time),
+            None => (self.paper, self.refused, self.questioned) = (None, None, None),
         }
         let gains = self.gains();
         let light = self.paper.as_ref().and_then(|(_, follower)| follower.held_light()).map(Arc::new);
@@ -120,9 +127,11 @@ impl Live {
         self.overview = Some(whole);
         Ok(LiveInfo {
             readings: self.readings(&bands),
+            unread: self.unread(),
             difference: pair.and_then(|(first, second)| self.difference(&first, &second, &bands)),
             paper: self.paper_info(),
             refused: self.refused.as_ref().map(|(_, why)| why.clone()),
+            questioned: self.questioned.map(|(_, share)| share),
             against,
             gains: gains.0,
             shares: histogram.shares(&bands),
@@ -133,19 +142,23 @@ impl Live {
     }
 
     /// Follows the paper, or begins to where another was tapped.
-    fn look_for(&mut self, paper: &PaperAsk, window: &Window, exposure: f64, time: f64) {
+    fn look_for(&mut self, paper: &PaperAsk, window: &Window, whole: &FramePatch, exposure: f64, time: f64) {
         match &mut self.paper {
             Some((number, follower)) if *number == paper.number => {
                 follower.set_lightness(paper.lightness);
                 follower.follow(window, exposure, time);
             }
             _ if self.refused.as_ref().is_some_and(|(number, _)| *number == paper.number) => {}
+            _ if self.questioned.is_some_and(|(number, _)| number == paper.number) => {}
             _ => {
                 let started =
                     PaperFollower::start(window, (paper.x, paper.y), paper.radius, paper.lightness, time);
-                (self.paper, self.refused) = match started {
-                    Ok(follower) => (Some((paper.number, follower)), None),
-                    Err(error) => (None, Some((paper.number, error.to_string()))),
+                (self.paper, self.refused, self.questioned) = match started {
+                    Ok(follower) => match follower.questioned(whole).filter(|_| !paper.confirmed) {
+                        Some(share) => (None, None, Some((paper.number, share))),
+                        None => (Some((paper.number, follower)), None, None),
+                    },
+                    Err(error) => (None, Some((paper.number, error.to_string())), None),
                 };
             }
         }
@@ -162,13 +175,21 @@ impl Live {
         let spot = pin.spot()?;
         let seen = patch.photo();
         let photo = if let Some(light) = light { seen.lit(light) } else { seen };
-        let reading = Reading::take(&photo, pin.in_patch(spot), bands)?;
-        let fresh = || Followed { spot, settling: Settling::default() };
+        let taken = Reading::take(&photo, pin.in_patch(spot), bands);
+        if taken == Err(NoReading::Outside) {
+            return Err(Error::Caller("a spot lies in its patch".to_owned()));
+        }
+        let fresh = || Followed { spot, settling: Settling::default(), unread: None };
         let followed = self.pins.entry(pin.letter.clone()).or_insert_with(fresh);
         if followed.spot != spot {
             *followed = fresh();
         }
-        followed.settling.add(time, reading);
+        followed.unread = taken.as_ref().err().copied();
+        match taken {
+            Ok(reading) => followed.settling.add(time, reading),
+            // What it read before is not what it is now.
+            Err(_) => followed.settling = Settling::default(),
+        }
         Ok(())
     }
 
@@ -179,6 +200,15 @@ impl Live {
         let mut readings: Vec<_> = self.pins.iter().filter_map(settled).collect();
         readings.sort_by(|a, b| a.letter.cmp(&b.letter));
         readings
+    }
+
+    fn unread(&self) -> Vec<UnreadInfo> {
+        let unread = |(letter, pin): (&String, &Followed)| {
+            Some(UnreadInfo { letter: letter.clone(), why: pin.unread?.into() })
+        };
+        let mut pins: Vec<_> = self.pins.iter().filter_map(unread).collect();
+        pins.sort_by(|a, b| a.letter.cmp(&b.letter));
+        pins
     }
 
     fn difference(&self, first: &str, second: &str, bands: &Bands) -> Option<DifferenceInfo> {

@@ -28,11 +28,15 @@ fn types() -> String {
     add::<light::wire::PatchName>(&config, &mut text);
     add::<light::wire::CircumstancesTold>(&config, &mut text);
     add::<light::wire::LightInfo>(&config, &mut text);
+    add::<light::wire::QuestionInfo>(&config, &mut text);
+    add::<light::wire::QuestionedInfo>(&config, &mut text);
     add::<light::wire::FieldInfo>(&config, &mut text);
     add::<reading::wire::BandsSetting>(&config, &mut text);
     add::<reading::wire::BandsInfo>(&config, &mut text);
     add::<reading::wire::FrameCorners>(&config, &mut text);
     add::<reading::wire::SpotAt>(&config, &mut text);
+    add::<reading::wire::SpotInfo>(&config, &mut text);
+    add::<reading::wire::NoReadingName>(&config, &mut text);
     add::<reading::wire::ReadingInfo>(&config, &mut text);
     add::<reading::wire::PushedInfo>(&config, &mut text);
     add::<reading::wire::WarningInfo>(&config, &mut text);
@@ -46,6 +50,7 @@ fn types() -> String {
     add::<live::wire::PinAsk>(&config, &mut text);
     add::<live::wire::LiveInfo>(&config, &mut text);
     add::<live::wire::LiveReadingInfo>(&config, &mut text);
+    add::<live::wire::UnreadInfo>(&config, &mut text);
     add::<live::wire::LiveAgainst>(&config, &mut text);
     add::<live::wire::PaperInfo>(&config, &mut text);
     add::<live::wire::SightName>(&config, &mut text);
@@ -66,6 +71,7 @@ fn types() -> String {
     add::<snapshot::wire::KeptInfo>(&config, &mut text);
     add::<snapshot::wire::SnapshotInfo>(&config, &mut text);
     add::<snapshot::wire::PinKept>(&config, &mut text);
+    add::<snapshot::wire::PinUnread>(&config, &mut text);
     add::<snapshot::wire::OpenedSnapshot>(&config, &mut text);
     add::<snapshot::wire::ChangesInfo>(&config, &mut text);
     add::<snapshot::wire::PinChangeInfo>(&config, &mut text);

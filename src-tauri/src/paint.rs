@@ -117,6 +117,10 @@ pub(crate) async fn judge_dab(
     wet: bool,
     shell: State<'_, Shell>,
 ) -> Result<DabInfo, Error> {
+    let is_reading = (0.0..=100.0).contains(&lightness) && (0.0..=100.0).contains(&plus_minus);
+    if !is_reading {
+        return Err(Error::Caller("a dab is judged by a reading".to_owned()));
+    }
     in_studio(&shell, move |studio| {
         let drying = match wet {
             true => Some(Drying::learned(studio.paint(meant.paint)?.painted())),

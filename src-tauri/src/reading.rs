@@ -7,7 +7,7 @@ use crate::photo::blocking;
 use crate::state::Shell;
 use tauri::State;
 use tonefast_core::{Bands, Difference, Frame, Reading};
-use wire::{BandsInfo, BandsSetting, DifferenceInfo, FrameCorners, ReadingInfo, SpotAt};
+use wire::{BandsInfo, BandsSetting, DifferenceInfo, FrameCorners, SpotAt, SpotInfo};
 
 /// Divides a photo into bands, and counts what of the frame falls in each.
 #[tauri::command]
@@ -33,20 +33,20 @@ pub(crate) fn bands_alone(setting: BandsSetting) -> Result<BandsInfo, Error> {
     Ok(BandsInfo::of_live(setting, None)?)
 }
 
-/// Reads one spot.
+/// What may be said of one spot.
 #[tauri::command]
 pub(crate) async fn read_spot(
     id: u32,
     spot: SpotAt,
     edges: Vec<f32>,
     shell: State<'_, Shell>,
-) -> Result<ReadingInfo, Error> {
+) -> Result<SpotInfo, Error> {
     let bands = Bands::by_hand(edges)?;
     let open = shell.photo(id)?;
-    blocking(move || Ok(Reading::take(&open.photo, spot.try_into()?, &bands)?.into())).await
+    blocking(move || Ok(Reading::take(&open.photo, spot.try_into()?, &bands).into())).await
 }
 
-/// Reads two spots, and how the second stands to the first.
+/// Reads two spots, and how the second stands to the first; nothing where one of them has no reading.
 #[tauri::command]
 pub(crate) async fn compare_spots(
     id: u32,
@@ -54,12 +54,13 @@ pub(crate) async fn compare_spots(
     second: SpotAt,
     edges: Vec<f32>,
     shell: State<'_, Shell>,
-) -> Result<DifferenceInfo, Error> {
+) -> Result<Option<DifferenceInfo>, Error> {
     let bands = Bands::by_hand(edges)?;
     let open = shell.photo(id)?;
     blocking(move || {
-        let read = |spot: SpotAt| Ok::<_, Error>(Reading::take(&open.photo, spot.try_into()?, &bands)?);
-        Ok(Difference::between(&read(first)?, &read(second)?).into())
+        let read = |spot: SpotAt| Ok::<_, Error>(Reading::take(&open.photo, spot.try_into()?, &bands).ok());
+        let both = read(first)?.zip(read(second)?);
+        Ok(both.map(|(first, second)| Difference::between(&first, &second).into()))
     })
     .await
 }

@@ -4,7 +4,7 @@ use super::Picture;
 use super::ladder::{self, percent};
 use super::sketch::{Anchor, Area, Hand, Sketch};
 use super::typefaces::{self, Weight};
-use super::words::{Captions, Words, numbers};
+use super::words::{Captions, Words, numbers, placed};
 use crate::studio::{Seen, StudioError};
 use crate::{Photo, View};
 use krilla::geom::{Size, Transform};
@@ -207,7 +207,7 @@ impl Page {
     /// A picture with its pins on it.
     fn pinned(&mut self, photo: &Photo, seen: &Seen, size: f64, room: &Area) -> Result<(), StudioError> {
         let (area, scale) = self.place(photo, seen, seen.view.into(), room)?;
-        for pin in &seen.pins {
+        for pin in placed(seen) {
             self.sketch.pin(pin, (area.x, area.y), scale, size, &area);
         }
         Ok(())

@@ -1,7 +1,7 @@
 //! A drawing in SVG, one shape after another.
 
 use super::typefaces::{self, FAMILY, Weight};
-use crate::studio::{SeenPin, StudioError};
+use crate::studio::{SeenSpot, StudioError};
 use resvg::usvg::{Options, Tree};
 use std::fmt::Write;
 
@@ -150,8 +150,14 @@ impl Sketch {
 
     /// A pin on a picture that begins at `corner`, `scale` times as large as the working copy. Its letter stands beside
     /// its spot, within `room`.
-    pub(super) fn pin(&mut self, pin: &SeenPin, corner: (f64, f64), scale: f64, size: f64, room: &Area) {
-        let spot = pin.spot;
+    pub(super) fn pin(
+        &mut self,
+        (letter, spot): (&str, SeenSpot),
+        corner: (f64, f64),
+        scale: f64,
+        size: f64,
+        room: &Area,
+    ) {
         let (x, y) = (corner.0 + (spot.0 + 0.5) * scale, corner.1 + (spot.1 + 0.5) * scale);
         let radius = (spot.2 * scale).max(0.2 * size);
         self.circle((x, y), radius, None, 0, 0.2 * size);
@@ -160,7 +166,7 @@ impl Sketch {
         let reach = DISC * size;
         let right = if x + away + reach > room.x + room.width { -away } else { away };
         let up = if y - away - reach < room.y { away } else { -away };
-        self.disc(&pin.letter, (x + right, y + up), size);
+        self.disc(letter, (x + right, y + up), size);
     }
 
     /// A letter on a black disc with a white rim, which shows on any tone.

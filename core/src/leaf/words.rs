@@ -3,7 +3,7 @@
 use super::sketch::{Area, Hand, Sketch};
 use super::typefaces::{self, Weight};
 use crate::Against;
-use crate::studio::{Seen, SeenBands, SeenPin, SeenSquint, SeenView};
+use crate::studio::{Seen, SeenBands, SeenPin, SeenSpot, SeenSquint, SeenUnread, SeenView, SeenWhy};
 
 /// What the painter calls it, and when it was: words, since core knows neither clock nor place. And how she counts.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -56,7 +56,12 @@ impl Words {
             title: title.to_owned(),
             whence: whence.join(" · "),
             note: note.trim().to_owned(),
-            pins: seen.pins.iter().map(|pin| said(pin, &number)).collect(),
+            pins: seen
+                .pins
+                .iter()
+                .map(|pin| said(pin, &number))
+                .chain(seen.unread.iter().map(unread))
+                .collect(),
             stands: stands(seen),
             shown: shown(seen),
             turned: *turned,
@@ -121,6 +126,28 @@ fn said(pin: &SeenPin, number: &impl Fn(usize) -> usize) -> (String, Vec<String>
     (reading(pin, number), pin.warnings.iter().map(|doubt| renumbered(doubt, number)).collect())
 }
 
+/// A pin without a reading, and why it has none.
+fn unread(pin: &SeenUnread) -> (String, Vec<String>) {
+    let why = match pin.why {
+        SeenWhy::LighterThanWhite => "lighter than white in the stated light",
+        SeenWhy::Outside => "outside the picture",
+        SeenWhy::TooUncertain => "the stated light leaves it too uncertain",
+    };
+    (format!("{}: not read, {why}", called(&pin.letter, &pin.name)), Vec::new())
+}
+
+/// A pin's letter, and what the painter calls it.
+fn called(letter: &str, name: &str) -> String {
+    let name = name.trim();
+    if name.is_empty() { letter.to_owned() } else { format!("{letter}, {name}") }
+}
+
+/// Letter and place of each pin, read or not.
+pub(super) fn placed(seen: &Seen) -> impl Iterator<Item = (&str, SeenSpot)> {
+    let unread = seen.unread.iter().map(|pin| (pin.letter.as_str(), pin.spot));
+    seen.pins.iter().map(|pin| (pin.letter.as_str(), pin.spot)).chain(unread)
+}
+
 /// Words of a record, in which bands are counted from the lightest, with the numbers that are shown.
 fn renumbered(words: &str, number: &impl Fn(usize) -> usize) -> String {
     let mut parts = words.split(BAND);
@@ -140,7 +167,7 @@ const BAND: &str = "band ";
 /// “A, Hull: band 4, L* 23 ±3”.
 fn reading(pin: &SeenPin, number: &impl Fn(usize) -> usize) -> String {
     let SeenPin { letter, name, lightness, plus_minus, repeatable, band, .. } = pin;
-    let called = if name.trim().is_empty() { letter.clone() } else { format!("{letter}, {}", name.trim()) };
+    let called = called(letter, name);
     let doubt = plus_minus.unwrap_or(*repeatable);
     let digits = usize::from(doubt < 1.0);
     let doubt = format!("±{:.digits$}", doubt.max(if digits == 1 { 0.1 } else { 1.0 }));
@@ -194,7 +221,6 @@ fn shown(seen: &Seen) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::studio::SeenSpot;
 
     fn pin(lightness: f64, plus_minus: Option<f64>, repeatable: f64) -> SeenPin {
         SeenPin {
@@ -239,6 +265,20 @@ mod tests {
         assert_eq!(reading(&pin(23.46, Some(0.44), 0.2), &|band| band), "A, Hull: band 4, L* 23.5 ±0.4");
         assert_eq!(reading(&pin(23.46, None, 0.2), &|band| band), "A, Hull: band 4, L* 23.5 (repeats ±0.2)");
         assert_eq!(reading(&pin(23.46, None, 2.0), &|band| band), "A, Hull: band 4, L* 23 (repeats ±2)");
+    }
+
+    #[test]
+    fn a_pin_without_a_reading_says_why_and_has_no_figure() {
+        let bands = crate::Bands::even(5).unwrap();
+        let plain = Seen::plain((4, 3), 0, (SeenBands::Even, &bands), vec![0.2; 5]);
+        let lamp = SeenUnread {
+            letter: "B".to_owned(),
+            name: "lamp".to_owned(),
+            spot: SeenSpot(1.0, 1.0, 3.0),
+            why: SeenWhy::LighterThanWhite,
+        };
+        let words = Words::of(&Seen { unread: vec![lamp], ..plain }, &Captions::default());
+        assert_eq!(words.pins[0].0, "B, lamp: not read, lighter than white in the stated light");
     }
 
     #[test]

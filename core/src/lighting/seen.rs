@@ -3,6 +3,7 @@
 use super::curve::{self, Curve};
 use super::doubt::{Level, light_at};
 use super::field::Field;
+use super::question::STEEPEST;
 use crate::{Evenness, LightError, LightNote, Patch, PatchKind, Photo, lightness_from_y, y_from_lightness};
 
 /// A patch as the camera saw it.
@@ -37,10 +38,6 @@ const ONE_LEVEL: f64 = 2.0;
 /// paper's own texture and a lamp's unsmooth falling off give.
 const STRAY: f64 = 0.06;
 
-/// Most light over least that a field may span: a window's falling off across a board stays under two; the edge of a
-/// shadow is three and more.
-const STEEPEST: f64 = 2.2;
-
 /// Rounds of fitting curves and field in turn: each takes out nine tenths of what is left and more.
 const ROUNDS: usize = 6;
 
@@ -72,6 +69,11 @@ pub(super) fn look(photo: &Photo, patches: &[Patch]) -> Result<(Vec<Seen>, Vec<L
 }
 
 impl Seen {
+    /// Its Y as the camera saw it.
+    pub(super) fn y(&self, y_row: [f64; 3]) -> f64 {
+        self.recorded.iter().zip(y_row).map(|(light, y)| light * y).sum()
+    }
+
     /// Papers are one level whatever their tones: what differs between them is the light.
     fn is_one_level_with(&self, other: &Self) -> bool {
         let papers = self.kind == PatchKind::White && other.kind == PatchKind::White;
@@ -90,7 +92,21 @@ impl Evened {
             field = Field::through(&relative_light(seen, &curves, y_row));
             curves = self::curves(&levels(seen, field.as_ref()));
         }
+        let differ: Vec<f64> =
+            relative_light(seen, &plain, y_row).iter().map(|paper| paper.2 - 1.0).collect();
+        let across_an_edge = |curves: [Curve; 3]| Self {
+            curves,
+            field: None,
+            evenness: Evenness::ShadowEdge,
+            residual: Some(deviation(&differ)),
+        };
         let Some(fitted) = field else {
+            let light = || differ.iter().map(|differ| 1.0 + differ);
+            let (least, most) = (light().fold(f64::INFINITY, f64::min), light().fold(0.0, f64::max));
+            // Two papers give no field, but they can show that the light is not even.
+            if most > STEEPEST * least {
+                return across_an_edge(plain);
+            }
             return Self { curves: plain, field: None, evenness: Evenness::Taken, residual: None };
         };
         let stray: Vec<f64> = relative_light(seen, &curves, y_row)
@@ -102,14 +118,7 @@ impl Evened {
             let evenness = Evenness::EvenedOut(places);
             return Self { curves, field: Some(fitted), evenness, residual: Some(deviation(&stray)) };
         }
-        let differ: Vec<f64> =
-            relative_light(seen, &plain, y_row).iter().map(|paper| paper.2 - 1.0).collect();
-        Self {
-            curves: plain,
-            field: None,
-            evenness: Evenness::ShadowEdge,
-            residual: Some(deviation(&differ)),
-        }
+        across_an_edge(plain)
     }
 }
 

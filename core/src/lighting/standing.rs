@@ -44,6 +44,8 @@ pub enum Evenness {
     EvenedOut(usize),
     /// The papers differ as by the edge of a shadow, which is not smoothed over.
     ShadowEdge,
+    /// Paper in another place is questioned, so that nobody can say.
+    Questioned,
 }
 
 /// What the painter should be told of the light.
@@ -96,6 +98,7 @@ impl std::fmt::Display for Against {
             Evenness::Taken => to.write_str(", light taken as even"),
             Evenness::EvenedOut(places) => write!(to, ", light evened out by {places} papers"),
             Evenness::ShadowEdge => to.write_str(", across a shadow's edge"),
+            Evenness::Questioned => to.write_str(", paper in another place is in question"),
         }
     }
 }

@@ -3,8 +3,8 @@ use super::doubt::together;
 use super::scene::{PATCHES, Scene, luminance, spot, surface};
 use crate::random::Random;
 use crate::{
-    Against, Bands, Circumstances, Difference, Evenness, Light, LightError, LightNote, Patch, PatchKind,
-    Photo, Reading, Scale, Warning, lightness_from_y, y_from_lightness,
+    Against, Bands, Circumstances, Difference, Evenness, Light, LightError, LightNote, NoReading, Patch,
+    PatchKind, Photo, Question, Questioned, Reading, Scale, Warning, lightness_from_y, y_from_lightness,
 };
 use std::sync::Arc;
 
@@ -73,17 +73,19 @@ fn without_a_light_there_is_no_doubt_to_give_and_with_one_a_difference_has_less(
 }
 
 #[test]
-fn light_beyond_white_is_told_and_not_folded_into_white() {
+fn a_spot_lighter_than_white_is_asked_about_and_has_no_figure() {
     let (mut surfaces, mut random) = board(4);
     surfaces[20] = [1.3; 3];
     let photo = Scene { light: [0.6; 3], ..scene() }.photo(&surfaces, &mut random);
     let lit =
         photo.lit(&Arc::new(Light::judge(&photo, &papers_and_dark(), Circumstances::default()).unwrap()));
-    let reading = read(&lit, 20);
-    assert!((reading.lightness - lightness_from_y(1.3)).abs() < 1.5, "{}", reading.lightness);
-    assert!(
-        reading.warnings.iter().any(|warning| matches!(warning, Warning::AboveWhite(share) if *share > 0.9))
-    );
+    let taken = Reading::take(&lit, spot(20), &Bands::even(5).unwrap());
+    assert_eq!(taken, Err(NoReading::LighterThanWhite));
+    // A spot that a glint lies in has a figure, and the glint is told.
+    let beside = crate::Spot { radius: 14.0, ..spot(19) };
+    let glint = Reading::take(&lit, beside, &Bands::even(5).unwrap()).unwrap();
+    assert!(glint.lightness <= 100.0, "{}", glint.lightness);
+    assert!(glint.warnings.iter().any(|warning| matches!(warning, Warning::AboveWhite(_))), "{glint:?}");
 }
 
 #[test]
@@ -95,10 +97,68 @@ fn a_shadows_edge_is_told_and_not_smoothed_over() {
         }
     }
     let photo = scene().photo(&surfaces, &mut random);
-    let light = Light::judge(&photo, &papers_and_dark(), Circumstances::default()).unwrap();
+    // The painter says that the papers in the shadow are paper.
+    let in_shadow = [0, 2];
+    let light =
+        Light::judge_confirmed(&photo, &papers_and_dark(), &in_shadow, Circumstances::default()).unwrap();
     assert!(light.notes().contains(&LightNote::ShadowEdge));
     assert_eq!(light.range(), (1.0, 1.0));
     assert!(light.against().to_string().ends_with("across a shadow's edge"));
+}
+
+#[test]
+fn a_dark_thing_stated_as_paper_is_questioned_and_counts_only_once_confirmed() {
+    let (surfaces, mut random) = board(10);
+    let photo = scene().photo(&surfaces, &mut random);
+    let tree = Patch { kind: PatchKind::White, spot: spot(DARK), lightness: PAPER };
+    let light = Light::judge(&photo, &[tree], Circumstances::default()).unwrap();
+    let [Question { patch: 0, why: Questioned::DarkerThanPicture(share) }] = *light.questions() else {
+        panic!("{:?}", light.questions())
+    };
+    assert!(share > 0.5, "{share}");
+    assert_eq!(light.against(), Against::Camera);
+    let asked = photo.lit(&Arc::new(light));
+    let seen = read(&photo, 30).lightness;
+    assert!((read(&asked, 30).lightness - seen).abs() < 0.01, "what is questioned does not count");
+    // Beside true paper it is set aside, and the paper counts.
+    let paper = papers_and_dark()[0];
+    let light = Light::judge(&photo, &[paper, tree], Circumstances::default()).unwrap();
+    assert_eq!(light.questions().len(), 1);
+    assert_eq!(light.against().to_string(), "against paper 94.5, paper in another place is in question");
+    // Confirmed, it counts with what it implies: but no figure is lighter than white.
+    let light = Light::judge_confirmed(&photo, &[tree], &[0], Circumstances::default()).unwrap();
+    assert_eq!(light.questions(), []);
+    let lit = photo.lit(&Arc::new(light));
+    let taken = Reading::take(&lit, spot(30), &Bands::even(5).unwrap());
+    assert_eq!(taken, Err(NoReading::LighterThanWhite));
+}
+
+#[test]
+fn paper_in_bright_and_near_black_places_is_not_even_light() {
+    let (mut surfaces, mut random) = board(11);
+    surfaces[PAPERS[3]] = [0.1; 3];
+    let photo = scene().photo(&surfaces, &mut random);
+    let papers = [papers_and_dark()[0], papers_and_dark()[3]];
+    let judge = |confirmed: &[usize]| {
+        Light::judge_confirmed(&photo, &papers, confirmed, Circumstances::default()).unwrap()
+    };
+    let asked = judge(&[]);
+    assert_eq!(asked.questions().iter().map(|it| it.patch).collect::<Vec<_>>(), [1]);
+    assert!(!asked.against().to_string().contains("even"), "{}", asked.against());
+    let confirmed = judge(&[1]);
+    assert!(confirmed.against().to_string().ends_with("across a shadow's edge"), "{}", confirmed.against());
+}
+
+#[test]
+fn patches_that_differ_by_more_than_light_explains_are_questioned() {
+    let (mut surfaces, mut random) = board(12);
+    // A card that is nearly as light as the paper, and a paper that is as dark as a card.
+    surfaces[10] = [0.75; 3];
+    let photo = scene().photo(&surfaces, &mut random);
+    let papers = papers_and_dark();
+    let card = Patch { kind: PatchKind::Card, spot: spot(10), lightness: 49.5 };
+    let light = Light::judge(&photo, &[papers[0], papers[2], card], Circumstances::default()).unwrap();
+    assert_eq!(light.questions(), [Question { patch: 2, why: Questioned::Disagrees(0) }]);
 }
 
 #[test]

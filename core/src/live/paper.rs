@@ -6,6 +6,7 @@
 
 use super::patch::{FramePatch, Gains, LINEAR, is_full};
 use crate::Light;
+use crate::lighting::MUCH;
 
 /// Samples of a frame about the paper.
 #[derive(Debug, Clone, PartialEq)]
@@ -137,6 +138,14 @@ impl PaperFollower {
             None => self.sight = PaperSight::Sought,
         }
         self.sight
+    }
+
+    /// The share of the `whole` frame that would be lighter than a perfect white by it, where that is so much that the
+    /// painter should say whether it is paper; `None` where nothing speaks against it.
+    #[must_use]
+    pub fn questioned(&self, whole: &FramePatch) -> Option<f64> {
+        let share = whole.lighter_than_white(self.gains()?);
+        (share > MUCH).then_some(share)
     }
 
     /// Takes another L* for the paper's.

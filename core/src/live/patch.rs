@@ -101,6 +101,16 @@ impl FramePatch {
         }
     }
 
+    /// The share of its pixels that are lighter than a perfect white in the light that `gains` say.
+    pub(super) fn lighter_than_white(&self, gains: Gains) -> f64 {
+        let y_row = super::video_tables().y_row;
+        let is_lighter = |rgb: &&[u8; 3]| {
+            let y = |at: usize| f64::from(y_row[at]) * gains.0[at] * LINEAR[usize::from(rgb[at])];
+            y(0) + y(1) + y(2) > 1.0
+        };
+        self.rgb.iter().filter(is_lighter).count() as f64 / self.rgb.len() as f64
+    }
+
     /// By how much the exposure has risen since `before`, a patch of the same grid: the median ratio of linear green
     /// over pixels that are neither clipped nor lost in the dark. 1 where too few are left to say.
     #[must_use]

@@ -146,6 +146,22 @@ fn paper_that_is_blown_out_is_told_and_known_again_afterwards() {
     }
 }
 
+/// A card of L* 62 (Y .30) in a frame that is mostly of L* 90 (Y .77, CIE 15:2018): by it most of the frame would be
+/// lighter than white.
+#[test]
+fn paper_that_is_darker_than_most_of_the_frame_is_questioned() {
+    let follower = start(&STEADY);
+    assert_eq!(follower.questioned(&STEADY.overview()), None);
+    let flat = |lightness: f64| {
+        let grey = grey_from_y(y_from_lightness(lightness));
+        FramePatch::new((64, 64), &[grey; 4 * 64 * 64]).unwrap()
+    };
+    let window = Window { patch: flat(62.0), x: 0.0, y: 0.0, step: 5.0 };
+    let card = PaperFollower::start(&window, (160.0, 160.0), 10.0, PAPER, 0.0).unwrap();
+    assert_eq!(card.questioned(&flat(90.0)), Some(1.0));
+    assert_eq!(card.questioned(&flat(62.0)), None);
+}
+
 #[test]
 fn what_is_no_paper_is_refused() {
     let scene = STEADY;

@@ -47,7 +47,7 @@ fn a_spot_holds_the_pixels_whose_centres_lie_in_it() {
         assert_eq!(take(&photo, Spot { x, y, radius }).pixels, counted, "{x}, {y}, {radius}");
     }
     let outside = Spot { x: -50.0, y: 50.0, radius: 20.0 };
-    assert_eq!(Reading::take(&photo, outside, &Bands::even(5).unwrap()), Err(ReadingError::Outside));
+    assert_eq!(Reading::take(&photo, outside, &Bands::even(5).unwrap()), Err(NoReading::Outside));
 }
 
 #[test]

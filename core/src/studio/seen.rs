@@ -7,6 +7,7 @@
 mod told;
 
 use super::StudioError;
+use crate::reading::allowed;
 use serde::{Deserialize, Serialize};
 
 /// How a photo was looked at, and what was read.
@@ -35,6 +36,9 @@ pub struct Seen {
     pub frame: Option<[[f64; 2]; 4]>,
     /// Pins, and what they read.
     pub pins: Vec<SeenPin>,
+    /// Pins that have no reading, and why.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub unread: Vec<SeenUnread>,
     /// The light that was told.
     pub light: SeenLight,
 }
@@ -111,6 +115,32 @@ pub struct SeenPin {
     pub warnings: Vec<String>,
 }
 
+/// A pin that has no reading.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct SeenUnread {
+    /// Its letter.
+    pub letter: String,
+    /// What the painter calls it.
+    pub name: String,
+    /// Where it stands.
+    pub spot: SeenSpot,
+    /// Why.
+    pub why: SeenWhy,
+}
+
+/// Why a pin has no reading: [`crate::NoReading`] as it is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub enum SeenWhy {
+    /// It came out lighter than a perfect white.
+    LighterThanWhite,
+    /// It lies outside the picture.
+    Outside,
+    /// The light that was stated leaves too much doubt.
+    TooUncertain,
+}
+
 /// The light that was told.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
@@ -137,6 +167,9 @@ pub struct SeenPatch {
     pub spot: SeenSpot,
     /// Its known L*.
     pub lightness: f64,
+    /// It was questioned, and the painter said that it is what she stated.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub confirmed: bool,
 }
 
 /// What a patch is: [`crate::PatchKind`] as it is written.
@@ -162,10 +195,11 @@ impl Seen {
 
     /// As it is written; refused where it would not come back to the last bit, as with what is no number.
     pub(super) fn to_json(&self) -> Result<String, StudioError> {
-        let text = serde_json::to_string(self).map_err(|error| StudioError::Odd(error.to_string()))?;
+        let sound = self.clone().sound();
+        let text = serde_json::to_string(&sound).map_err(|error| StudioError::Odd(error.to_string()))?;
         // What is no number is written as null, which is read as none, or not at all.
         match serde_json::from_str::<Self>(&text) {
-            Ok(seen) if seen == *self => Ok(text),
+            Ok(seen) if seen == sound => Ok(text),
             _ => Err(StudioError::Odd("a number in it is none".to_owned())),
         }
     }
@@ -175,8 +209,33 @@ impl Seen {
         if seen.format > Self::FORMAT {
             return Err(StudioError::Odd(format!("its format is {}", seen.format)));
         }
-        Ok(seen)
+        Ok(seen.sound())
     }
+
+    /// Without figures that no pin may have: an older version kept such as L* 433 ±100.
+    fn sound(mut self) -> Self {
+        let (sound, odd): (Vec<_>, Vec<_>) = self.pins.into_iter().partition(|pin| pin.why().is_none());
+        self.pins = sound;
+        self.unread.extend(odd.iter().filter_map(|pin| {
+            let SeenPin { letter, name, spot, .. } = pin;
+            Some(SeenUnread { letter: letter.clone(), name: name.clone(), spot: *spot, why: pin.why()? })
+        }));
+        self
+    }
+}
+
+impl SeenPin {
+    /// Why its figure may not be said; none where it may. What is no number at all is refused elsewhere.
+    fn why(&self) -> Option<SeenWhy> {
+        let Self { lightness, repeatable, plus_minus, .. } = self;
+        let are_numbers =
+            [Some(*lightness), Some(*repeatable), *plus_minus].iter().flatten().all(|it| it.is_finite());
+        allowed(*lightness, *repeatable, *plus_minus).err().filter(|_| are_numbers).map(SeenWhy::from)
+    }
+}
+
+fn is_false(it: &bool) -> bool {
+    !it
 }
 
 #[cfg(test)]
@@ -209,12 +268,19 @@ pub(super) mod tests {
                 spread: None,
                 warnings: Vec::new(),
             }],
+            unread: vec![SeenUnread {
+                letter: "B".to_owned(),
+                name: "lamp".to_owned(),
+                spot: SeenSpot(1.0, 2.0, 3.5),
+                why: SeenWhy::LighterThanWhite,
+            }],
             light: SeenLight {
                 patches: vec![SeenPatch {
                     kind: SeenKind::White,
                     name: String::new(),
                     spot: SeenSpot(10.0, 20.0, 30.0),
                     lightness: 94.53,
+                    confirmed: false,
                 }],
                 ..SeenLight::default()
             },
@@ -232,6 +298,30 @@ pub(super) mod tests {
             let mut seen = seen();
             seen.pins[0].lightness = odd;
             assert!(matches!(seen.to_json(), Err(StudioError::Odd(_))));
+        }
+    }
+
+    #[test]
+    fn a_figure_outside_the_scale_is_not_kept_and_one_that_was_kept_is_not_shown() {
+        let mut older = seen();
+        older.pins.push(SeenPin {
+            letter: "C".to_owned(),
+            name: "gate".to_owned(),
+            lightness: 433.0,
+            plus_minus: Some(100.0),
+            ..older.pins[0].clone()
+        });
+        let as_it_was = serde_json::to_string(&older).unwrap();
+        let written = older.to_json().unwrap();
+        assert!(as_it_was.contains("433") && !written.contains("433"), "{written}");
+        for text in [as_it_was, written] {
+            let read = Seen::from_json(&text).unwrap();
+            assert_eq!(read.pins, seen().pins);
+            let [_, gate] = read.unread.as_slice() else { panic!("{:?}", read.unread) };
+            assert_eq!(
+                (gate.letter.as_str(), gate.name.as_str(), gate.why),
+                ("C", "gate", SeenWhy::LighterThanWhite)
+            );
         }
     }
 

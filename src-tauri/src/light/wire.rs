@@ -2,7 +2,7 @@
 
 use crate::error::Error;
 use serde::{Deserialize, Serialize};
-use tonefast_core::{Against, Circumstances, Evenness, Light, Patch, PatchKind, Spot};
+use tonefast_core::{Against, Circumstances, Evenness, Light, Patch, PatchKind, Question, Questioned, Spot};
 
 /// A patch of known tone.
 #[derive(Debug, Clone, Copy, Serialize, Deserialize)]
@@ -16,6 +16,8 @@ pub(crate) struct PatchAt {
     pub(crate) radius: f64,
     /// Its known L*.
     pub(crate) lightness: f64,
+    /// It was questioned, and the painter said that it is what she stated.
+    pub(crate) confirmed: bool,
 }
 
 /// What a patch is.
@@ -48,8 +50,32 @@ pub(crate) struct LightInfo {
     against: String,
     /// What should be told, in words.
     notes: Vec<String>,
+    /// What is asked about patches, which don't count meanwhile.
+    questions: Vec<QuestionInfo>,
     /// Light that was evened out; none where it was taken as even.
     field: Option<FieldInfo>,
+}
+
+/// A question about a patch.
+#[derive(Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct QuestionInfo {
+    /// The patch, counted from 0.
+    patch: usize,
+    /// What speaks against it.
+    why: QuestionedInfo,
+}
+
+/// What speaks against a patch.
+#[derive(Debug, Serialize)]
+#[serde(tag = "kind", rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) enum QuestionedInfo {
+    /// By it alone, this share of the picture would be lighter than a perfect white.
+    DarkerThanPicture { share: f64 },
+    /// It and another, counted from 0, differ by more than light explains.
+    Disagrees { with: usize },
 }
 
 /// Light that was evened out, over the picture.
@@ -72,7 +98,7 @@ const CELLS: usize = 24;
 impl TryFrom<PatchAt> for Patch {
     type Error = Error;
 
-    fn try_from(PatchAt { kind, x, y, radius, lightness }: PatchAt) -> Result<Self, Error> {
+    fn try_from(PatchAt { kind, x, y, radius, lightness, confirmed: _ }: PatchAt) -> Result<Self, Error> {
         let known = [x, y, radius, lightness].iter().all(|value| value.is_finite());
         if known && (0.0..=f64::from(tonefast_core::WORKING_SIDE)).contains(&radius) {
             Ok(Self { kind: kind.into(), spot: Spot { x, y, radius }, lightness })
@@ -105,8 +131,19 @@ impl LightInfo {
         Self {
             against: light.against().to_string(),
             notes: light.notes().iter().map(ToString::to_string).collect(),
+            questions: light.questions().iter().map(|&question| question.into()).collect(),
             field: evened.then(|| FieldInfo::new(light, size)),
         }
+    }
+}
+
+impl From<Question> for QuestionInfo {
+    fn from(Question { patch, why }: Question) -> Self {
+        let why = match why {
+            Questioned::DarkerThanPicture(share) => QuestionedInfo::DarkerThanPicture { share },
+            Questioned::Disagrees(with) => QuestionedInfo::Disagrees { with },
+        };
+        Self { patch, why }
     }
 }
 

@@ -11,7 +11,7 @@ fn pin(letter: &str, x: f64) -> Value {
 }
 
 fn paper(number: u32) -> Value {
-    json!({ "number": number, "x": 640.0, "y": 360.0, "radius": 12.0, "lightness": 94.5,
+    json!({ "number": number, "x": 640.0, "y": 360.0, "radius": 12.0, "lightness": 94.5, "confirmed": false,
         "left": 480.0, "top": 200.0, "step": 5.0, "size": [64, 64] })
 }
 
@@ -48,6 +48,24 @@ fn pins_settle_and_are_held_to_the_paper() {
         assert_eq!(held["readings"][0]["settled"], json!(message >= 5));
         assert_eq!(held["paper"]["sight"], "followed");
     }
+}
+
+/// Held to paper that reads 128 (Y .2159) and is 94.5 (Y .8657), 250 (Y .9559) would come to 3.8: no tone.
+#[test]
+fn paper_darker_than_the_frame_waits_for_an_answer_and_no_pin_is_lighter_than_white() {
+    let live = Mutex::default();
+    let pins = json!([pin("A", 200.0), pin("B", 900.0)]);
+    let body = [flat(250, (64, 36)), flat(128, (64, 64)), flat(250, (40, 40)), flat(64, (40, 40))].concat();
+    let asked = answer(&live, &ask(0.0, paper(1), pins.clone()), &body).unwrap();
+    assert_eq!((asked.questioned, asked.against), (Some(1.0), LiveAgainst::Camera));
+    assert_eq!(asked.readings.len(), 2);
+    let mut confirmed = paper(2);
+    confirmed["confirmed"] = json!(true);
+    let held = answer(&live, &ask(0.2, confirmed, pins), &body).unwrap();
+    assert_eq!((held.questioned, held.against), (None, LiveAgainst::Paper));
+    let said = serde_json::to_value(&held).unwrap();
+    assert_eq!(said["unread"], json!([{ "letter": "A", "why": "lighterThanWhite" }]));
+    assert_eq!((said["readings"][0]["letter"].as_str(), &said["difference"]), (Some("B"), &Value::Null));
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use super::Patches;
 use crate::error::Error;
-use crate::reading::wire::{DifferenceInfo, ReadingInfo};
+use crate::reading::wire::{DifferenceInfo, NoReadingName, ReadingInfo};
 use serde::{Deserialize, Serialize};
 use tonefast_core::{Settled, Spot, Window};
 
@@ -38,6 +38,8 @@ pub(crate) struct PaperAsk {
     pub(crate) radius: f64,
     /// Its known L*.
     pub(crate) lightness: f64,
+    /// It was questioned, and the painter said that it is paper.
+    pub(crate) confirmed: bool,
     /// The frame's pixel that the window's first sample is.
     left: f64,
     top: f64,
@@ -70,10 +72,15 @@ pub(crate) struct PinAsk {
 #[cfg_attr(test, derive(ts_rs::TS))]
 pub(crate) struct LiveInfo {
     pub(crate) readings: Vec<LiveReadingInfo>,
+    /// Pins that have no reading just now.
+    pub(crate) unread: Vec<UnreadInfo>,
     pub(crate) difference: Option<DifferenceInfo>,
     pub(crate) paper: Option<PaperInfo>,
     /// Why what was tapped is no paper.
     pub(crate) refused: Option<String>,
+    /// The share of the frame that would be lighter than a perfect white by what was tapped as paper, where that must be
+    /// asked about; it does not count meanwhile.
+    pub(crate) questioned: Option<f64>,
     /// What the readings stand on.
     pub(crate) against: LiveAgainst,
     /// What each channel's linear light is multiplied by.
@@ -99,6 +106,15 @@ pub(crate) struct LiveReadingInfo {
     unsteadiness: f64,
     /// Whether there are enough frames to go by.
     settled: bool,
+}
+
+/// A pin that has no reading, and why.
+#[derive(Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct UnreadInfo {
+    pub(crate) letter: String,
+    pub(crate) why: NoReadingName,
 }
 
 /// What readings stand on.

@@ -3,8 +3,8 @@
 use crate::error::Error;
 use serde::{Deserialize, Serialize};
 use tonefast_core::{
-    BandError, Bands, Difference, Frame, FrameError, Histogram, Hue, Intensity, Look, Pushed, Reading, Spot,
-    Step, Verdict, Warning,
+    BandError, Bands, Difference, Frame, FrameError, Histogram, Hue, Intensity, Look, NoReading, Pushed,
+    Reading, Spot, Step, Verdict, Warning,
 };
 
 /// How bands are set.
@@ -46,6 +46,28 @@ pub(crate) struct SpotAt {
     pub(crate) x: f64,
     pub(crate) y: f64,
     pub(crate) radius: f64,
+}
+
+/// What may be said of a spot: a reading, or why there is none.
+#[derive(Debug, Serialize)]
+#[serde(tag = "kind", rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) enum SpotInfo {
+    Reading { reading: Box<ReadingInfo> },
+    NoReading { why: NoReadingName },
+}
+
+/// Why a spot has no reading.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) enum NoReadingName {
+    /// A question: does it shine, or is a reference patch not what was stated?
+    LighterThanWhite,
+    /// It lies outside the picture.
+    Outside,
+    /// The stated light leaves too much doubt.
+    TooUncertain,
 }
 
 /// A reading.
@@ -234,6 +256,26 @@ impl TryFrom<SpotAt> for Spot {
             Ok(Self { x, y, radius })
         } else {
             Err(Error::Caller("a spot needs a place and a size".to_owned()))
+        }
+    }
+}
+
+impl From<Result<Reading, NoReading>> for SpotInfo {
+    fn from(taken: Result<Reading, NoReading>) -> Self {
+        match taken {
+            Ok(reading) => Self::Reading { reading: Box::new(reading.into()) },
+            Err(why) => Self::NoReading { why: why.into() },
+        }
+    }
+}
+
+impl From<NoReading> for NoReadingName {
+    fn from(why: NoReading) -> Self {
+        match why {
+            NoReading::LighterThanWhite => Self::LighterThanWhite,
+            NoReading::Outside => Self::Outside,
+            // Core may learn of more; the page has a sentence for each that it was built with.
+            _ => Self::TooUncertain,
         }
     }
 }

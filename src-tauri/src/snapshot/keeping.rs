@@ -6,8 +6,8 @@ use crate::reading::wire::BandsSetting;
 use crate::session::wire::within_reason;
 use crate::state::{OpenPhoto, Original};
 use tonefast_core::{
-    Frame, Moment, Patch, Reading, Seen, SeenBands, SeenLight, SeenPin, SessionAbout, Spot, Studio,
-    StudioError,
+    Frame, Moment, Patch, Reading, Seen, SeenBands, SeenLight, SeenPin, SeenUnread, SessionAbout, Spot,
+    Studio, StudioError,
 };
 
 /// A snapshot that is to be kept.
@@ -37,13 +37,16 @@ impl NewSnapshot {
             BandsSetting::ByHand { .. } => SeenBands::ByHand,
         };
         let bands = setting.divide(&histogram)?;
-        let read = |pin: PinShown| {
-            let PinShown { letter, name, spot, warnings } = pin;
+        let (mut read, mut unread) = (Vec::new(), Vec::new());
+        for PinShown { letter, name, spot, warnings } in pins {
             let spot = Spot::try_from(spot)?;
-            let reading = Reading::take(&open.photo, spot, &bands)?;
-            Ok(SeenPin::read((&letter, &name), spot, &reading, &reading.against.to_string(), warnings))
-        };
-        let pins = pins.into_iter().map(read).collect::<Result<_, Error>>()?;
+            let called = (letter.as_str(), name.as_str());
+            match Reading::take(&open.photo, spot, &bands) {
+                Ok(it) => read.push(SeenPin::read(called, spot, &it, &it.against.to_string(), warnings)),
+                Err(why) => unread.push(SeenUnread::of(called, spot, why)),
+            }
+        }
+        let confirmed: Vec<usize> = (0..patches.len()).filter(|&at| patches[at].patch.confirmed).collect();
         let patches = patches
             .into_iter()
             .map(|told| Ok((told.name, Patch::try_from(told.patch)?)))
@@ -54,8 +57,9 @@ impl NewSnapshot {
             view: view.into(),
             squint: squint.map(Into::into),
             frame: frame.map(|frame| frame.corners()),
-            pins,
-            light: SeenLight::told(&named, circumstances.into()),
+            pins: read,
+            unread,
+            light: SeenLight::told(&named, &confirmed, circumstances.into()),
             ..plain
         };
         let (name, original) = (open.name.clone(), open.original.clone());

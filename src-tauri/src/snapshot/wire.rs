@@ -3,13 +3,13 @@
 use crate::error::Error;
 use crate::light::wire::{CircumstancesTold, PatchAt};
 use crate::photo::wire::PhotoInfo;
-use crate::reading::wire::{BandsInfo, BandsSetting, FrameCorners, SpotAt, VerdictInfo};
+use crate::reading::wire::{BandsInfo, BandsSetting, FrameCorners, NoReadingName, SpotAt, VerdictInfo};
 use crate::session::wire::SessionInfo;
 use crate::state::{OpenPhoto, Shell};
 use serde::{Deserialize, Serialize};
 use tonefast_core::{
     Changes, Moment, PinChange, Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot,
-    SeenSquint, SeenView, Snapshot,
+    SeenSquint, SeenUnread, SeenView, SeenWhy, Snapshot,
 };
 
 /// What is to be kept.
@@ -109,6 +109,8 @@ pub(crate) struct SnapshotInfo {
     /// The share of each band, lightest first.
     shares: Vec<f64>,
     pins: Vec<PinKept>,
+    /// Pins that had no reading.
+    unread: Vec<PinUnread>,
     /// What readings stood on, in words; none where there are none.
     against: Option<String>,
 }
@@ -125,6 +127,16 @@ pub(crate) struct PinKept {
     repeatable: f64,
     plus_minus: Option<f64>,
     warnings: Vec<String>,
+}
+
+/// A pin that had no reading, and why.
+#[derive(Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct PinUnread {
+    letter: String,
+    name: String,
+    why: NoReadingName,
 }
 
 /// A snapshot, opened as it was.
@@ -174,7 +186,7 @@ impl SnapshotInfo {
     pub(crate) fn new(snapshot: Snapshot) -> Self {
         let Snapshot { id, uuid: _, session, photo: _, title, note, kept: Moment(kept), seen } = snapshot;
         let against = seen.pins.first().map(|pin| pin.against.clone());
-        let Seen { view, squint, shares, pins, .. } = seen;
+        let Seen { view, squint, shares, pins, unread, .. } = seen;
         Self {
             id,
             session,
@@ -185,6 +197,7 @@ impl SnapshotInfo {
             squint: squint.map(Into::into),
             shares,
             pins: pins.into_iter().map(Into::into).collect(),
+            unread: unread.into_iter().map(Into::into).collect(),
             against,
         }
     }
@@ -226,6 +239,7 @@ impl From<&Seen> for Shown {
             shares: _,
             frame,
             pins,
+            unread,
             light: SeenLight { patches, beyond_the_paper, lifted, wet },
         } = seen;
         let count = edges.len() + 1;
@@ -239,7 +253,7 @@ impl From<&Seen> for Shown {
             squint: squint.map(Into::into),
             bands,
             frame: frame.map(FrameCorners),
-            pins: pins.iter().map(Into::into).collect(),
+            pins: pins_shown(pins, unread),
             patches: patches.iter().map(Into::into).collect(),
             circumstances: CircumstancesTold {
                 beyond_the_paper: *beyond_the_paper,
@@ -258,9 +272,35 @@ impl From<&SeenPin> for PinShown {
     }
 }
 
+impl From<&SeenUnread> for PinShown {
+    fn from(SeenUnread { letter, name, spot: SeenSpot(x, y, radius), why: _ }: &SeenUnread) -> Self {
+        let spot = SpotAt { x: *x, y: *y, radius: *radius };
+        Self { letter: letter.clone(), name: name.clone(), spot, warnings: Vec::new() }
+    }
+}
+
+/// All pins by their letters, with a reading or without.
+fn pins_shown(pins: &[SeenPin], unread: &[SeenUnread]) -> Vec<PinShown> {
+    let mut all: Vec<PinShown> = pins.iter().map(Into::into).chain(unread.iter().map(Into::into)).collect();
+    all.sort_by(|a, b| a.letter.cmp(&b.letter));
+    all
+}
+
+impl From<SeenUnread> for PinUnread {
+    fn from(SeenUnread { letter, name, spot: _, why }: SeenUnread) -> Self {
+        let why = match why {
+            SeenWhy::LighterThanWhite => NoReadingName::LighterThanWhite,
+            SeenWhy::Outside => NoReadingName::Outside,
+            SeenWhy::TooUncertain => NoReadingName::TooUncertain,
+        };
+        Self { letter, name, why }
+    }
+}
+
 impl From<&SeenPatch> for PatchShown {
-    fn from(SeenPatch { kind, name, spot: SeenSpot(x, y, radius), lightness }: &SeenPatch) -> Self {
-        let patch = PatchAt { kind: (*kind).into(), x: *x, y: *y, radius: *radius, lightness: *lightness };
+    fn from(patch: &SeenPatch) -> Self {
+        let &SeenPatch { kind, ref name, spot: SeenSpot(x, y, radius), lightness, confirmed } = patch;
+        let patch = PatchAt { kind: kind.into(), x, y, radius, lightness, confirmed };
         Self { name: name.clone(), patch }
     }
 }

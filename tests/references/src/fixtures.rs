@@ -47,6 +47,14 @@ const COLOUR_SCIENCE: Package = Package {
     kind: Kind::Program,
 };
 
+/// scikit-learn: two photographs among its data (CC BY 2.0).
+const SCIKIT_LEARN: Package =
+    Package { name: "scikit-learn", requirement: "scikit-learn==1.7.2", kind: Kind::Program };
+
+/// scikit-image: photographs among its data (public domain and CC0).
+const SCIKIT_IMAGE: Package =
+    Package { name: "scikit-image", requirement: "scikit-image==0.25.2", kind: Kind::Program };
+
 struct Package {
     /// The folder's name.
     name: &'static str,
@@ -158,6 +166,21 @@ impl Fixtures {
             fs::rename(&partly, &unpacked).expect("the build's own folder can be written");
         }
         unpacked
+    }
+
+    /// Photographs of buildings, a flower, a person, a cat, a cup and a rocket, by other hands than this project's.
+    ///
+    /// # Panics
+    /// Where they cannot be fetched.
+    #[must_use]
+    pub fn photographs(&self) -> Vec<PathBuf> {
+        let learn = self.fetched(&SCIKIT_LEARN).join("sklearn/datasets/images");
+        let image = self.fetched(&SCIKIT_IMAGE).join("skimage/data");
+        let of = |folder: &Path, names: &[&str]| -> Vec<PathBuf> {
+            names.iter().map(|name| folder.join(name)).collect()
+        };
+        let rest = ["astronaut.png", "chelsea.png", "coffee.png", "rocket.jpg"];
+        [of(&learn, &["china.jpg", "flower.jpg"]), of(&image, &rest)].concat()
     }
 
     /// A file of colour-science.

@@ -29,8 +29,11 @@ export class LightState {
     if (this.patches.length < MOST_PATCHES) this.patches = [...this.patches, patch];
   }
 
+  /** Changes a patch; a patch that is moved, or of another tone, was not confirmed yet. */
   change(at: number, change: Partial<Patch>): void {
-    this.patches = this.patches.map((patch, index) => (index === at ? { ...patch, ...change } : patch));
+    const stays = Object.keys(change).every((key) => key === 'name');
+    const changed = (patch: Patch) => ({ ...patch, confirmed: stays && patch.confirmed, ...change });
+    this.patches = this.patches.map((patch, index) => (index === at ? changed(patch) : patch));
   }
 
   remove(at: number): void {

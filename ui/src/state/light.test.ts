@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest';
 import { LightState, MOST_PATCHES } from './light.svelte';
 
-const paper = (x: number, y: number) => ({ kind: 'white' as const, x, y, radius: 5, lightness: 94.5, name: '' });
+const paper = (x: number, y: number) => ({ kind: 'white' as const, x, y, radius: 5, lightness: 94.5, name: '', confirmed: false });
 
 it('keeps patches in the order in which they were told, and turns them with the picture', () => {
   const light = new LightState();
@@ -25,6 +25,16 @@ it('lets go of a patch that is taken away', () => {
   expect(light.patches[0]?.lightness).toBe(96);
   light.remove(0);
   expect([light.chosen, light.patches.length, light.patches[0]?.x]).toEqual([null, 1, 2]);
+});
+
+it('asks anew about a patch that was confirmed and then moved, and not for a name', () => {
+  const light = new LightState();
+  light.add(paper(1, 1));
+  light.change(0, { confirmed: true });
+  light.change(0, { name: 'sheet' });
+  expect(light.patches[0]?.confirmed).toBe(true);
+  light.change(0, { x: 40 });
+  expect(light.patches[0]?.confirmed).toBe(false);
 });
 
 it('takes no more patches than there may be', () => {

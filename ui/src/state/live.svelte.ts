@@ -2,7 +2,7 @@
 
 import { SvelteMap } from 'svelte/reactivity';
 import { AS_SEEN, type Light } from '../gl/video';
-import type { BandsInfo, BandsSetting, DifferenceInfo, LiveAsk, LiveInfo, PaperAsk, ReadingInfo, SoftSizes } from '../wire/generated';
+import type { BandsInfo, BandsSetting, DifferenceInfo, LiveAsk, LiveInfo, NoReadingName, PaperAsk, ReadingInfo, SoftSizes } from '../wire/generated';
 import * as shell from '../wire/invoke';
 import type { LiveDrawing } from './live_drawing';
 import { overviewOf, paperWindow, pinAsk, type Size } from './patches';
@@ -15,12 +15,14 @@ const EVERY_S = 0.2;
 export type Basis = { edges: number[]; pins: readonly Pin[]; pair: readonly [Pin, Pin] | null };
 
 /** White paper that was tapped. */
-export type Paper = { readonly number: number; readonly x: number; readonly y: number; readonly radius: number };
+export type Paper = { readonly number: number; readonly x: number; readonly y: number; readonly radius: number; /** Questioned, and said to be paper. */ readonly confirmed: boolean };
 
 export type Steadiness = { unsteadiness: number; settled: boolean };
 
 export class Live {
   readonly readings = new SvelteMap<string, ReadingInfo>();
+  /** Why pins have no reading just now. */
+  readonly unread = new SvelteMap<string, NoReadingName>();
   readonly steadiness = new SvelteMap<string, Steadiness>();
   difference = $state.raw<DifferenceInfo | null>(null);
   /** The frame's columns and rows, once one has come. */
@@ -60,6 +62,7 @@ export class Live {
   end(): void {
     this.#begun++;
     this.readings.clear();
+    this.unread.clear();
     this.steadiness.clear();
     this.difference = this.info = this.size = this.soft = this.paper = null;
   }
@@ -76,7 +79,12 @@ export class Live {
 
   /** White paper lies there. */
   tapPaper(x: number, y: number, radius: number): void {
-    this.paper = { number: ++this.#papers, x, y, radius };
+    this.paper = { number: ++this.#papers, x, y, radius, confirmed: false };
+  }
+
+  /** What was tapped and questioned is paper. */
+  confirmPaper(): void {
+    if (this.paper) this.paper = { ...this.paper, number: ++this.#papers, confirmed: true };
   }
 
   /** Reads a frame that was just drawn, unless one was a moment ago or is still being read. */
@@ -130,6 +138,8 @@ export class Live {
       this.readings.delete(letter);
       this.steadiness.delete(letter);
     }
+    this.unread.clear();
+    for (const { letter, why } of info.unread) this.unread.set(letter, why);
     for (const { letter, reading, unsteadiness, settled } of info.readings) {
       this.readings.set(letter, reading);
       this.steadiness.set(letter, { unsteadiness, settled });

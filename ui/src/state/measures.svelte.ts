@@ -1,7 +1,7 @@
 //! Readings of pins and the difference of a pair, as the shell gives them.
 
 import { SvelteMap } from 'svelte/reactivity';
-import type { DifferenceInfo, ReadingInfo, SpotAt } from '../wire/generated';
+import type { DifferenceInfo, NoReadingName, ReadingInfo, SpotAt, SpotInfo } from '../wire/generated';
 import { compareSpots, readSpot } from '../wire/invoke';
 import type { Pin } from './pins.svelte';
 
@@ -12,6 +12,8 @@ type Asked = { key: string; running: boolean };
 
 export class Measures {
   readonly readings = new SvelteMap<string, ReadingInfo>();
+  /** Why pins have no reading. */
+  readonly unread = new SvelteMap<string, NoReadingName>();
   difference = $state.raw<DifferenceInfo | null>(null);
   readonly #asked = new Map<string, Asked>();
   readonly #failed: (thrown: unknown) => void;
@@ -23,11 +25,11 @@ export class Measures {
   /** Brings readings and difference up to date; asks only for what has changed, and for the newest only. */
   follow(basis: Basis, pins: readonly Pin[], pair: readonly [Pin, Pin] | null): void {
     const letters = new Set(pins.map((pin) => pin.letter));
-    for (const letter of [...this.readings.keys()]) if (!letters.has(letter)) this.#forget(letter);
+    for (const letter of [...this.readings.keys(), ...this.unread.keys()]) if (!letters.has(letter)) this.#forget(letter);
     for (const pin of pins) {
       const spot = spotOf(pin);
-      void this.#ask(pin.letter, keyOf(basis, spot), () => readSpot(basis.id, spot, basis.edges), (reading) =>
-        this.readings.set(pin.letter, reading),
+      void this.#ask(pin.letter, keyOf(basis, spot), () => readSpot(basis.id, spot, basis.edges), (said) =>
+        this.#take(pin.letter, said),
       );
     }
     if (!pair) {
@@ -44,6 +46,7 @@ export class Measures {
 
   clear(): void {
     this.readings.clear();
+    this.unread.clear();
     this.#asked.clear();
     this.difference = null;
   }
@@ -81,8 +84,19 @@ export class Measures {
     this.#waiting.delete(asked);
   }
 
+  #take(letter: string, said: SpotInfo): void {
+    if (said.kind === 'reading') {
+      this.readings.set(letter, said.reading);
+      this.unread.delete(letter);
+    } else {
+      this.readings.delete(letter);
+      this.unread.set(letter, said.why);
+    }
+  }
+
   #forget(letter: string): void {
     this.readings.delete(letter);
+    this.unread.delete(letter);
     this.#asked.delete(letter);
   }
 }

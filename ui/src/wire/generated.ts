@@ -74,7 +74,11 @@ x: number, y: number, radius: number,
 /**
  * Its known L*.
  */
-lightness: number, };
+lightness: number, 
+/**
+ * It was questioned, and the painter said that it is what she stated.
+ */
+confirmed: boolean, };
 
 export type PatchName = "white" | "card" | "dark" | "step";
 
@@ -90,9 +94,25 @@ against: string,
  */
 notes: Array<string>, 
 /**
+ * What is asked about patches, which don't count meanwhile.
+ */
+questions: Array<QuestionInfo>, 
+/**
  * Light that was evened out; none where it was taken as even.
  */
 field: FieldInfo | null, };
+
+export type QuestionInfo = { 
+/**
+ * The patch, counted from 0.
+ */
+patch: number, 
+/**
+ * What speaks against it.
+ */
+why: QuestionedInfo, };
+
+export type QuestionedInfo = { "kind": "darkerThanPicture", share: number, } | { "kind": "disagrees", with: number, };
 
 export type FieldInfo = { columns: number, rows: number, 
 /**
@@ -123,6 +143,10 @@ shares: Array<number>, };
 export type FrameCorners = [[number, number], [number, number], [number, number], [number, number]];
 
 export type SpotAt = { x: number, y: number, radius: number, };
+
+export type SpotInfo = { "kind": "reading", reading: ReadingInfo, } | { "kind": "noReading", why: NoReadingName, };
+
+export type NoReadingName = "lighterThanWhite" | "outside" | "tooUncertain";
 
 export type ReadingInfo = { 
 /**
@@ -276,6 +300,10 @@ x: number, y: number, radius: number,
  */
 lightness: number, 
 /**
+ * It was questioned, and the painter said that it is paper.
+ */
+confirmed: boolean, 
+/**
  * The frame's pixel that the window's first sample is.
  */
 left: number, top: number, 
@@ -302,11 +330,20 @@ left: number, top: number,
  */
 size: [number, number], };
 
-export type LiveInfo = { readings: Array<LiveReadingInfo>, difference: DifferenceInfo | null, paper: PaperInfo | null, 
+export type LiveInfo = { readings: Array<LiveReadingInfo>, 
+/**
+ * Pins that have no reading just now.
+ */
+unread: Array<UnreadInfo>, difference: DifferenceInfo | null, paper: PaperInfo | null, 
 /**
  * Why what was tapped is no paper.
  */
 refused: string | null, 
+/**
+ * The share of the frame that would be lighter than a perfect white by what was tapped as paper, where that must be
+ * asked about; it does not count meanwhile.
+ */
+questioned: number | null, 
 /**
  * What the readings stand on.
  */
@@ -341,6 +378,8 @@ unsteadiness: number,
  * Whether there are enough frames to go by.
  */
 settled: boolean, };
+
+export type UnreadInfo = { letter: string, why: NoReadingName, };
 
 export type LiveAgainst = "camera" | "paper";
 
@@ -472,11 +511,17 @@ kept: number, view: ViewShown, squint: SquintShown | null,
  */
 shares: Array<number>, pins: Array<PinKept>, 
 /**
+ * Pins that had no reading.
+ */
+unread: Array<PinUnread>, 
+/**
  * What readings stood on, in words; none where there are none.
  */
 against: string | null, };
 
 export type PinKept = { letter: string, name: string, band: number, lightness: number, repeatable: number, plusMinus: number | null, warnings: Array<string>, };
+
+export type PinUnread = { letter: string, name: string, why: NoReadingName, };
 
 export type OpenedSnapshot = { photo: PhotoInfo, snapshot: SnapshotInfo, session: SessionInfo, shown: Shown, 
 /**

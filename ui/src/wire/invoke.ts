@@ -15,9 +15,9 @@ import type {
   PatchAt,
   PatchName,
   PhotoInfo,
-  ReadingInfo,
   SoftSizes,
   SpotAt,
+  SpotInfo,
 } from './generated';
 
 /** A photograph that the shell holds ready to be opened, by its number. */
@@ -95,11 +95,11 @@ export function bandsAlone(setting: BandsSetting): Promise<BandsInfo> {
   return invoke('bands_alone', { setting });
 }
 
-export function readSpot(id: number, spot: SpotAt, edges: number[]): Promise<ReadingInfo> {
+export function readSpot(id: number, spot: SpotAt, edges: number[]): Promise<SpotInfo> {
   return invoke('read_spot', { id, spot, edges });
 }
 
-export function compareSpots(id: number, first: SpotAt, second: SpotAt, edges: number[]): Promise<DifferenceInfo> {
+export function compareSpots(id: number, first: SpotAt, second: SpotAt, edges: number[]): Promise<DifferenceInfo | null> {
   return invoke('compare_spots', { id, first, second, edges });
 }
 

@@ -55,6 +55,20 @@ fn off(strip: &Strip, truth: &[f64]) -> f64 {
     strip.steps.iter().zip(truth).map(|(step, truth)| (step.lightness - truth).abs()).fold(0.0, f64::max)
 }
 
+/// A lamp on a grey table is no swatch of a strip on paper: it came out at L* 137.
+#[test]
+fn what_is_lighter_than_white_is_no_step() {
+    let grey = |x: u32, y: u32| if (180..220).contains(&x) && (130..170).contains(&y) { 250 } else { 160 };
+    let samples = (0..400 * 300).flat_map(|at| [grey(at % 400, at / 400); 3]).collect();
+    let photo = crate::Photo::from_srgb((400, 300), samples);
+    let quad = |[left, right]: [f64; 2]| [[left, 130.0], [right, 130.0], [right, 169.0], [left, 169.0]];
+    assert_eq!(Strip::marked(&photo, 94.5, &[quad([180.0, 219.0])]), None);
+    assert!(
+        Strip::marked(&photo, 94.5, &[quad([60.0, 99.0])]).is_some(),
+        "the same place on the table can be read"
+    );
+}
+
 #[test]
 fn marked_swatches_are_read_as_found_ones_and_stay_as_given() {
     let mut random = Random::new(3);

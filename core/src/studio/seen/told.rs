@@ -1,11 +1,12 @@
 //! Core's types as a snapshot holds them, and back.
 
 use super::{
-    Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenView, StudioError,
+    Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenUnread, SeenView,
+    SeenWhy, StudioError,
 };
 use crate::{
-    Bands, Circumstances, Doubt, Frame, Light, Patch, PatchKind, Photo, Reading, Spot, Squint, StandardError,
-    View,
+    Bands, Circumstances, Doubt, Frame, Light, NoReading, Patch, PatchKind, Photo, Reading, Spot, Squint,
+    StandardError, View,
 };
 use std::sync::Arc;
 
@@ -27,6 +28,7 @@ impl Seen {
             shares,
             frame: None,
             pins: Vec::new(),
+            unread: Vec::new(),
             light: SeenLight::default(),
         }
     }
@@ -56,11 +58,12 @@ impl Seen {
         if turned.size() != self.size {
             return Err(odd(&"its photo has another size"));
         }
-        let (patches, circumstances) = self.light.judged_by();
+        let (patches, confirmed, circumstances) = self.light.judged_by();
         if patches.is_empty() {
             return Ok(turned.turned(0));
         }
-        let light = Light::judge(turned, &patches, circumstances).map_err(|error| odd(&error))?;
+        let light = Light::judge_confirmed(turned, &patches, &confirmed, circumstances)
+            .map_err(|error| odd(&error))?;
         Ok(turned.lit(&Arc::new(light)))
     }
 
@@ -118,34 +121,57 @@ impl SeenPin {
     }
 }
 
-impl SeenLight {
-    /// Patches, each with what the painter calls it, and circumstances.
+impl SeenUnread {
+    /// A pin without a reading.
     #[must_use]
-    pub fn told(patches: &[(&str, Patch)], circumstances: Circumstances) -> Self {
+    pub fn of((letter, name): (&str, &str), spot: Spot, why: NoReading) -> Self {
+        Self { letter: letter.to_owned(), name: name.to_owned(), spot: spot.into(), why: why.into() }
+    }
+}
+
+impl SeenLight {
+    /// Patches, each with what the painter calls it, those among them that she confirmed, by their number from 0, and
+    /// circumstances.
+    #[must_use]
+    pub fn told(patches: &[(&str, Patch)], confirmed: &[usize], circumstances: Circumstances) -> Self {
         let Circumstances { beyond_the_paper, lifted, wet } = circumstances;
         let patches = patches
             .iter()
-            .map(|&(name, Patch { kind, spot, lightness })| SeenPatch {
+            .enumerate()
+            .map(|(at, &(name, Patch { kind, spot, lightness }))| SeenPatch {
                 kind: kind.into(),
                 name: name.to_owned(),
                 spot: spot.into(),
                 lightness,
+                confirmed: confirmed.contains(&at),
             })
             .collect();
         Self { patches, beyond_the_paper, lifted, wet }
     }
 
-    /// Patches and circumstances, as a light is judged by them.
+    /// Patches, those that were confirmed, and circumstances, as a light is judged by them.
     #[must_use]
-    pub fn judged_by(&self) -> (Vec<Patch>, Circumstances) {
+    pub fn judged_by(&self) -> (Vec<Patch>, Vec<usize>, Circumstances) {
         let &Self { ref patches, beyond_the_paper, lifted, wet } = self;
-        (patches.iter().map(Patch::from).collect(), Circumstances { beyond_the_paper, lifted, wet })
+        let confirmed = (0..patches.len()).filter(|&at| patches[at].confirmed).collect();
+        let circumstances = Circumstances { beyond_the_paper, lifted, wet };
+        (patches.iter().map(Patch::from).collect(), confirmed, circumstances)
     }
 }
 
 impl From<&SeenPatch> for Patch {
-    fn from(&SeenPatch { kind, name: _, spot, lightness }: &SeenPatch) -> Self {
+    fn from(&SeenPatch { kind, name: _, spot, lightness, confirmed: _ }: &SeenPatch) -> Self {
         Self { kind: kind.into(), spot: spot.into(), lightness }
+    }
+}
+
+impl From<NoReading> for SeenWhy {
+    fn from(why: NoReading) -> Self {
+        match why {
+            NoReading::LighterThanWhite => Self::LighterThanWhite,
+            NoReading::Outside => Self::Outside,
+            NoReading::TooUncertain => Self::TooUncertain,
+        }
     }
 }
 
@@ -282,7 +308,7 @@ mod tests {
                 "against paper",
                 Vec::new(),
             )],
-            light: SeenLight::told(&patches, circumstances),
+            light: SeenLight::told(&patches, &[], circumstances),
             ..Seen::plain(lit.size(), 0, (SeenBands::Fitted, &bands), shares.clone())
         };
 

@@ -17,6 +17,7 @@ import { type Point, type Size, Viewport } from '../../state/viewport.svelte';
 import type { BandsSetting, CircumstancesTold, ErrorInfo, FrameCorners, KeptInfo, PhotoInfo } from '../../wire/generated';
 import * as shell from '../../wire/invoke';
 import { Strips } from './strips.svelte';
+import { questionsWords } from './light_words';
 import { type NumberOf, numberOf, placesWords } from './words';
 
 /** What lies over the foot of the screen, when it was asked for. */
@@ -79,7 +80,7 @@ export class Check {
   }
 
   /** The readings of what is on the screen. */
-  get measures(): Pick<Measures, 'readings' | 'difference'> {
+  get measures(): Pick<Measures, 'readings' | 'unread' | 'difference'> {
     return this.camera.isOpen ? this.live : this.photoMeasures;
   }
 
@@ -230,7 +231,7 @@ export class Check {
     const kind = this.light.marks;
     try {
       const lightness = await shell.usualTone(kind);
-      this.light.add({ kind, ...at, radius: spotRadius(this.settings.spotSize, info), lightness, name: '' });
+      this.light.add({ kind, ...at, radius: spotRadius(this.settings.spotSize, info), lightness, name: '', confirmed: false });
       // Whose tone nobody can guess is asked for next.
       if (kind === 'dark' || kind === 'step') this.light.chosen = this.light.patches.length - 1;
     } catch (thrown) {
@@ -287,7 +288,7 @@ export class Check {
       this.strips.follow(before.id, lit.id);
       this.light.trouble = null;
       await this.setBands(this.bands.setting);
-      this.said = lit.light ? `Light: ${lit.light.against}. ${lit.light.notes.join(' ')}` : 'As the camera saw it';
+      this.said = lit.light ? ['Light: ', lit.light.against, '. ', lit.light.notes.join(' '), ...questionsWords(lit.light, this.light.patches)].join('') : 'As the camera saw it';
     } catch (thrown) {
       const { message, hint } = shell.errorInfo(thrown);
       this.light.trouble = `${message.charAt(0).toUpperCase()}${message.slice(1)}. ${hint}`;

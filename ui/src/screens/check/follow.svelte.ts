@@ -2,7 +2,7 @@
 
 import { untrack } from 'svelte';
 import { type Check, labelOf } from './check.svelte';
-import { spokenReading, verdictWords } from './words';
+import { spokenReading, unreadWords, verdictWords } from './words';
 
 /** A spot that has not moved for this long is spoken of: a drag would else be a babble. */
 const SAID_AFTER_MS = 200;
@@ -21,9 +21,10 @@ export function followPins(check: Check): void {
     const [first, second] = pins.pair ?? [];
     const latest = pins.latest;
     const reading = latest && measures.readings.get(latest.letter);
-    if (!latest || !reading) return;
+    const unread = latest && measures.unread.get(latest.letter);
+    if (!latest || (!reading && !unread)) return;
     const verdict = first && second && measures.difference ? ` ${verdictWords(measures.difference, labelOf(first), labelOf(second))}.` : '';
-    const words = spokenReading(labelOf(latest), reading, check.number) + verdict;
+    const words = reading ? spokenReading(labelOf(latest), reading, check.number) + verdict : `${labelOf(latest)}: ${unread ? unreadWords(unread) : ''}`;
     const timer = setTimeout(() => (check.said = words), SAID_AFTER_MS);
     return () => clearTimeout(timer);
   });

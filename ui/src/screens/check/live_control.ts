@@ -63,6 +63,7 @@ export class LiveControl {
     if (!this.drawing || !check.live.size) return;
     try {
       const paper = check.live.followedPaper;
+      const confirmed = check.live.paper?.confirmed ?? false;
       const still = await this.drawing.still();
       check.close();
       await check.openHeld(still, heldName(new Date()));
@@ -70,7 +71,7 @@ export class LiveControl {
       forget();
       if (!paper) return;
       // What readings were held to, they stand on now.
-      check.light.add({ kind: 'white', ...paper, lightness: check.settings.paper, name: '' });
+      check.light.add({ kind: 'white', ...paper, lightness: check.settings.paper, name: '', confirmed });
       await check.relight();
     } catch (thrown) {
       check.fail(thrown);

@@ -4,9 +4,11 @@ import { CAUTION, heldName, lightNotes, steadyWords, whyWords } from './live_wor
 
 const INFO: LiveInfo = {
   readings: [],
+  unread: [],
   difference: null,
   paper: { x: 1, y: 1, sight: 'followed', drift: 0.1, drifted: false },
   refused: null,
+  questioned: null,
   against: 'paper',
   gains: [1, 1, 1],
   shares: [],

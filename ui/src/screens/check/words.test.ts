@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { DifferenceInfo, ReadingInfo } from '../../wire/generated';
-import { apartWords, colourWords, edgeWords, lightnessWords, looksWords, numberOf, percent, placesWords, pushedWords, spokenReading, standsWords, verdictWords, warningWords } from './words';
+import { pairStandsWords, unreadWords, apartWords, colourWords, edgeWords, lightnessWords, looksWords, numberOf, percent, placesWords, pushedWords, spokenReading, standsWords, verdictWords, warningWords } from './words';
 
 const difference = (verdict: DifferenceInfo['verdict'], rest: Partial<DifferenceInfo> = {}): DifferenceInfo => ({
   lightness: -18,
@@ -48,6 +48,22 @@ describe('the verdict', () => {
     expect(apartWords(difference({ kind: 'sameTone' }))).toBe('1 band apart, L* 18');
     expect(apartWords(difference({ kind: 'sameTone' }, { bands: -3, lightness: 61.24, plusMinus: 0.4 }))).toBe('3 bands apart, L* 61.2 ±0.4');
     expect(apartWords(difference({ kind: 'sameTone' }, { bands: 0, lightness: 0.3 }))).toBe('same band, L* 0');
+  });
+
+  it('has a doubt of its own, which is not that of either reading', () => {
+    const last = { ...READING, repeatable: 20, plusMinus: null };
+    const words = pairStandsWords(difference({ kind: 'sameTone' }, { repeatable: 3.1 }), last);
+    expect(words).toBe('As the camera saw it: the difference repeats ±3, how true is not known');
+    const told = { ...READING, against: 'against paper 94.5, light taken as even', plusMinus: 9 };
+    expect(pairStandsWords(difference({ kind: 'sameTone' }, { plusMinus: 4 }), told)).toBe('Against paper 94.5, light taken as even');
+  });
+});
+
+describe('a spot without a reading', () => {
+  it('has a question or a reason, and never a number', () => {
+    const words = (['lighterThanWhite', 'outside', 'tooUncertain'] as const).map(unreadWords);
+    expect(words.filter((word) => /\d/.test(word))).toEqual([]);
+    expect(words[0]).toContain('?');
   });
 });
 

@@ -1,6 +1,6 @@
 //! What measurements are called: numbers come from the shell, words are chosen here.
 
-import type { DifferenceInfo, HueName, ReadingInfo, StepName, WarningInfo } from '../../wire/generated';
+import type { DifferenceInfo, HueName, NoReadingName, ReadingInfo, StepName, WarningInfo } from '../../wire/generated';
 
 /** A band's number as it is shown, which one setting turns round everywhere. */
 export type NumberOf = (band: number) => number;
@@ -40,8 +40,29 @@ export function lightnessWords({ lightness, repeatable, plusMinus }: Measured): 
 
 /** What a reading stands on, and without a light why it has no ±. */
 export function standsWords({ against, repeatable, plusMinus }: ReadingInfo): string {
-  const stands = against.charAt(0).toUpperCase() + against.slice(1);
-  return plusMinus === null ? `${stands}: repeats ${within(repeatable)}, how true is not known` : stands;
+  return stands(against, plusMinus === null ? `repeats ${within(repeatable)}` : null);
+}
+
+/** What the difference of a pair stands on, and without a light why it has no ±. The doubt is the pair's own. */
+export function pairStandsWords({ repeatable, plusMinus }: DifferenceInfo, { against }: ReadingInfo): string {
+  return stands(against, plusMinus === null ? `the difference repeats ${within(repeatable)}` : null);
+}
+
+function stands(against: string, repeats: string | null): string {
+  const words = against.charAt(0).toUpperCase() + against.slice(1);
+  return repeats === null ? words : `${words}: ${repeats}, how true is not known`;
+}
+
+/** Why a spot has no reading, as a question or a refusal. */
+export function unreadWords(why: NoReadingName): string {
+  switch (why) {
+    case 'lighterThanWhite':
+      return 'Lighter than white in the stated light. Does it shine, or is a mark not what you stated?';
+    case 'outside':
+      return 'This spot lies outside the picture.';
+    case 'tooUncertain':
+      return 'The stated light leaves this spot too uncertain to read. Mark paper nearer to it.';
+  }
 }
 
 function within(doubt: number): string {
