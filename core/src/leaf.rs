@@ -24,7 +24,7 @@ pub use words::Captions;
 
 use crate::area::Region;
 use crate::studio::{Seen, StudioError};
-use crate::{Bands, Frame, Photo, SoftMap, View, ViewSettings, render};
+use crate::{Bands, Frame, Missing, Photo, SoftMap, View, ViewSettings, render};
 use resvg::tiny_skia::{Pixmap, Transform};
 use sketch::{Area, Sketch};
 use words::{Words, placed};
@@ -53,7 +53,7 @@ pub fn annotated(photo: &Photo, seen: &Seen, captions: &Captions) -> Result<Vec<
     let photo = seen.restored(photo)?;
     let bands = seen.division()?;
     let picture = Picture::of(&photo, seen, seen.view.into(), &bands, LONGEST)?;
-    let words = Words::of(seen, captions);
+    let words = Words::of(seen, captions, photo.noticed());
     let drawn = leaf(&picture, seen, &bands, &words)?;
     png::encoded(&drawn, captions, &words)
 }
@@ -78,7 +78,10 @@ impl Picture {
         let frame: Option<Frame> = seen.counted()?;
         let line = (columns.max(rows) / 700).max(1);
         let settings = ViewSettings { view, bands, soft: soft.as_ref(), frame: frame.as_ref(), line };
-        let rgba = render(photo, &settings, Region::whole(width, height), columns, rows);
+        let mut rgba = render(photo, &settings, Region::whole(width, height), columns, rows);
+        if let Some(missing) = photo.missing() {
+            hatch(&mut rgba, (columns, rows), missing, (width, height));
+        }
         Ok(Self { columns, rows, rgba, scale })
     }
 }
@@ -117,6 +120,22 @@ fn leaf(picture: &Picture, seen: &Seen, bands: &Bands, words: &Words) -> Result<
     paste(&mut pixels, picture, left as usize, top as usize);
     resvg::render(&sketch.tree(width, height)?, Transform::identity(), &mut pixels.as_mut());
     Ok(pixels)
+}
+
+/// Stripes of a hatching, in parts of the picture's longer side.
+const STRIPE: f64 = 0.012;
+
+/// Light and dark stripes over what the file does not have: no picture looks so, and nobody takes them for a tone.
+fn hatch(rgba: &mut [u8], (columns, rows): (u32, u32), missing: Missing, size: (u32, u32)) {
+    let stripe = ((f64::from(columns.max(rows)) * STRIPE) as usize).max(2);
+    let fraction = |at: usize, side: u32| (at as f64 + 0.5) / f64::from(side);
+    for (at, pixel) in rgba.as_chunks_mut::<4>().0.iter_mut().enumerate() {
+        let (column, row) = (at % columns as usize, at / columns as usize);
+        if missing.holds((fraction(column, columns), fraction(row, rows)), size) {
+            let grey = if (column + row) / stripe % 2 == 0 { 0xd0 } else { 0x60 };
+            pixel[..3].fill(grey);
+        }
+    }
 }
 
 /// Copies a picture into pixels, as it is.

@@ -52,7 +52,7 @@ pub use paint::{
 #[cfg(feature = "fuzzing")]
 #[doc(hidden)]
 pub use photo::fuzz;
-pub use photo::{Noticed, OpenError, OpenOptions, Orientation, Photo, Progress, WORKING_SIDE};
+pub use photo::{Missing, Noticed, OpenError, OpenOptions, Orientation, Photo, Progress, WORKING_SIDE};
 pub use reading::{Look, NoReading, Pushed, Reading, Spot, StandardError, Warning};
 pub use squint::{SoftMap, Squint};
 pub use strip::{Quad, Strip, StripStep, StripWarning, split_swatch, strips, swatch_at};

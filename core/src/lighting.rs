@@ -85,6 +85,9 @@ pub enum LightError {
     /// A patch lies outside the picture.
     #[error("patch {} lies outside the picture", .0 + 1)]
     Outside(usize),
+    /// The file is cut off where a patch lies.
+    #[error("the file is cut off where patch {} lies", .0 + 1)]
+    CutOff(usize),
     /// A known L* is no tone of a surface.
     #[error("the tone of patch {} must lie between L* 1 and 100", .0 + 1)]
     NoTone(usize),

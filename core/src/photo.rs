@@ -7,6 +7,7 @@ mod exif;
 #[cfg(feature = "fuzzing")]
 pub mod fuzz;
 mod lit;
+mod missing;
 mod noticed;
 mod orientation;
 mod primaries;
@@ -17,6 +18,7 @@ mod upright;
 
 pub(crate) use encoding::Depth;
 pub use error::OpenError;
+pub use missing::Missing;
 pub use noticed::Noticed;
 pub use orientation::Orientation;
 pub use progress::Progress;
@@ -76,7 +78,7 @@ impl Photo {
         options: &OpenOptions,
         progress: &Progress,
     ) -> Result<Self, OpenError> {
-        let Stored { width, height, samples, orientation, encoding, mut noticed } = stored;
+        let Stored { width, height, samples, orientation, encoding, mut noticed, mut decoded } = stored;
         let full_size = orientation.upright_size(width, height);
         let side = options.working_side;
         let lying = match samples {
@@ -88,10 +90,13 @@ impl Photo {
                 let is_upright = orientation == Orientation::UPRIGHT;
                 let lying = Lying::fetched((width, height), &mut *rows, &encoding, side, is_upright)?;
                 noticed.extend(rows.noticed());
+                decoded = rows.decoded();
                 lying
             }
         };
         progress.reach(REDUCED)?;
+        let missing =
+            Missing::after(decoded, height, lying.size).map(|it| it.turned(lying.size, orientation));
         let standing = lying.turned(orientation, &encoding);
         let size = standing.size;
         if let Some(how) = orientation.how() {
@@ -103,7 +108,7 @@ impl Photo {
         progress.reach(1.0)?;
         Ok(Self {
             full_size,
-            tonal_map: TonalMap::new(size.0, size.1, standing.codes),
+            tonal_map: TonalMap::new(size.0, size.1, standing.codes).without(missing),
             samples: Arc::new(standing.samples),
             encoding,
             clipping: Arc::new(standing.clipping),
@@ -144,10 +149,11 @@ impl Photo {
             clipping: Clipping::clone(&self.clipping),
         };
         let encoding = self.lit.as_ref().map_or(&self.encoding, |lit| lit.raw());
+        let missing = self.missing().map(|missing| missing.turned(lying.size, orientation));
         let standing = lying.turned(orientation, encoding);
         Self {
             full_size: orientation.upright_size(self.full_size.0, self.full_size.1),
-            tonal_map: TonalMap::new(standing.size.0, standing.size.1, standing.codes),
+            tonal_map: TonalMap::new(standing.size.0, standing.size.1, standing.codes).without(missing),
             samples: Arc::new(standing.samples),
             encoding: encoding.clone(),
             clipping: Arc::new(standing.clipping),
@@ -172,6 +178,12 @@ impl Photo {
     #[must_use]
     pub fn noticed(&self) -> &[Noticed] {
         &self.noticed
+    }
+
+    /// The part of it that the file does not have; `None` where it is whole, or where nobody can say.
+    #[must_use]
+    pub fn missing(&self) -> Option<Missing> {
+        self.tonal_map.missing()
     }
 
     /// How light every pixel is.

@@ -108,6 +108,9 @@ impl Reading {
     /// # Errors
     /// [`NoReading`] where nothing may be said of it.
     pub fn take(photo: &Photo, spot: Spot, bands: &Bands) -> Result<Self, NoReading> {
+        if photo.missing().is_some_and(|missing| missing.meets(spot, photo.size())) {
+            return Err(NoReading::CutOff);
+        }
         let measured = Measured::take(photo, spot).ok_or(NoReading::Outside)?;
         let texture = Texture::of(photo, spot);
         let pixels = measured.codes.len();

@@ -2,6 +2,7 @@
 
 use crate::area::{AreaAverage, Region};
 use crate::lightness::{Y_CODES, code_from_y};
+use crate::photo::Missing;
 use crate::{Bands, Frame};
 use rayon::prelude::*;
 
@@ -13,6 +14,8 @@ pub struct TonalMap {
     width: u32,
     height: u32,
     codes: Vec<u16>,
+    /// What the file does not have, so that it does not count.
+    missing: Option<Missing>,
 }
 
 /// How many pixels have each code of Y.
@@ -28,7 +31,16 @@ impl TonalMap {
     /// From `width * height` codes.
     pub(crate) fn new(width: u32, height: u32, codes: Vec<u16>) -> Self {
         assert_eq!(codes.len(), width as usize * height as usize, "one code a pixel");
-        Self { width, height, codes }
+        Self { width, height, codes, missing: None }
+    }
+
+    /// The same, of which a part is missing.
+    pub(crate) fn without(self, missing: Option<Missing>) -> Self {
+        Self { missing, ..self }
+    }
+
+    pub(crate) fn missing(&self) -> Option<Missing> {
+        self.missing
     }
 
     /// Columns.
@@ -93,7 +105,7 @@ impl TonalMap {
         out
     }
 
-    /// Counts the pixels whose centres lie in `frame`, or all of them.
+    /// Counts the pixels whose centres lie in `frame`, or all of them; what is missing does not count.
     #[must_use]
     pub fn histogram(&self, frame: Option<&Frame>) -> Histogram {
         let rows = (self.height as usize).div_ceil(rayon::current_num_threads()).max(1);
@@ -107,7 +119,12 @@ impl TonalMap {
                 for (row, codes) in codes.chunks_exact(width).enumerate() {
                     let row = (part * rows + row) as u32;
                     let span = frame.map_or(0..width, |frame| frame.span(row, self.width, self.height));
-                    for &code in &codes[span] {
+                    let cut = self.missing.map_or(0..0, |missing| missing.columns(row));
+                    let (cut, end) = (cut.start as usize..cut.end as usize, span.end.max(span.start));
+                    let before =
+                        span.start..if cut.is_empty() { end } else { cut.start.clamp(span.start, end) };
+                    let after = if cut.is_empty() { end..end } else { cut.end.clamp(before.end, end)..end };
+                    for &code in codes[before].iter().chain(&codes[after]) {
                         counts[usize::from(code)] += 1;
                     }
                 }
@@ -195,6 +212,19 @@ mod tests {
 
     /// Stripes of black and white hold half the light: Y .5, L* 76.07 (colour-science 0.4.7), never the 54 of a mean
     /// of encoded values.
+    /// By hand: ten columns and ten rows, of which the last four rows are missing.
+    #[test]
+    fn what_is_missing_does_not_count() {
+        let codes = (0..100).map(|at| if at < 60 { 65_535 } else { 14_000 }).collect();
+        let map = TonalMap::new(10, 10, codes);
+        assert_eq!(map.histogram(None).counts()[14_000], 40);
+        let missing = Missing { x: 0, y: 6, width: 10, height: 4 };
+        let counted = map.clone().without(Some(missing)).histogram(None);
+        assert_eq!((counted.total(), counted.counts()[65_535]), (60, 60));
+        let beside = map.without(Some(Missing { x: 7, y: 0, width: 3, height: 10 })).histogram(None);
+        assert_eq!((beside.total(), beside.counts()[65_535]), (70, 42));
+    }
+
     #[test]
     fn stripes_read_as_half_the_light_after_any_reduction() {
         let codes: Vec<u16> = (0..512 * 512).map(|at| if at % 512 % 2 == 0 { 0 } else { 65_535 }).collect();

@@ -97,7 +97,7 @@ impl Handout {
     /// [`StudioError::Odd`] where the photo is not the one that was kept.
     pub fn add(&mut self, photo: &Photo, seen: &Seen, captions: &Captions) -> Result<(), StudioError> {
         let photo = seen.restored(photo)?;
-        let words = Words::of(seen, captions);
+        let words = Words::of(seen, captions, photo.noticed());
         match self.layout {
             HandoutLayout::Grid => {
                 let cell = self.cell(self.count);
@@ -219,6 +219,7 @@ impl Page {
         let mut lines = vec![(Hand::bold(BODY * 0.9), words.title.clone(), 1)];
         lines.push((Hand { grey: 0x40, ..Hand::plain(CAPTION) }, words.whence.clone(), 1));
         lines.push((Hand::plain(CAPTION), readings.join("; "), 3));
+        lines.push((Hand::bold(CAPTION), words.file.clone(), 2));
         lines.push((Hand { grey: 0x40, ..Hand::plain(CAPTION) }, shares(seen, words.turned), 2));
         let broken: Vec<(Hand, String)> = lines
             .into_iter()

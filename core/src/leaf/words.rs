@@ -2,8 +2,8 @@
 
 use super::sketch::{Area, Hand, Sketch};
 use super::typefaces::{self, Weight};
-use crate::Against;
 use crate::studio::{Seen, SeenBands, SeenPin, SeenSpot, SeenSquint, SeenUnread, SeenView, SeenWhy};
+use crate::{Against, Noticed};
 
 /// What the painter calls it, and when it was: words, since core knows neither clock nor place. And how she counts.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -32,6 +32,8 @@ pub(super) struct Words {
     pub(super) pins: Vec<(String, Vec<String>)>,
     /// What readings stood on.
     pub(super) stands: String,
+    /// What was noticed of the file and bears on its tones.
+    pub(super) file: String,
     /// What was shown.
     pub(super) shown: String,
     /// Whether bands are counted from the darkest.
@@ -44,7 +46,7 @@ const TITLE_LINES: usize = 2;
 const DOUBT_LINES: usize = 2;
 
 impl Words {
-    pub(super) fn of(seen: &Seen, captions: &Captions) -> Self {
+    pub(super) fn of(seen: &Seen, captions: &Captions, noticed: &[Noticed]) -> Self {
         let Captions { title, note, session, locality, date, turned } = captions;
         let [title, session, locality, date] = [title, session, locality, date].map(|it| it.trim());
         // A snapshot that was never named is known by its session.
@@ -63,6 +65,7 @@ impl Words {
                 .chain(seen.unread.iter().map(unread))
                 .collect(),
             stands: stands(seen),
+            file: file(noticed),
             shown: shown(seen),
             turned: *turned,
         }
@@ -70,14 +73,14 @@ impl Words {
 
     /// All of it as lines of text.
     pub(super) fn lines(&self) -> Vec<String> {
-        let Self { title, whence, note, pins, stands, shown, turned: _ } = self;
+        let Self { title, whence, note, pins, stands, file, shown, turned: _ } = self;
         let mut lines = vec![title.clone(), whence.clone(), note.clone()];
         for (reading, doubts) in pins {
             lines.push(
                 std::iter::once(reading).chain(doubts).map(String::as_str).collect::<Vec<_>>().join(". "),
             );
         }
-        lines.extend([stands.clone(), shown.clone()]);
+        lines.extend([stands.clone(), file.clone(), shown.clone()]);
         lines.retain(|line| !line.is_empty());
         lines
     }
@@ -110,6 +113,7 @@ impl Words {
         }
         y = bottom + 0.4 * size;
         write(&self.stands, soft, 3, area.x, area.width, &mut y);
+        write(&self.file, Hand::bold(0.9 * size), 2, area.x, area.width, &mut y);
         write(&self.shown, soft, 2, area.x, area.width, &mut y);
         y
     }
@@ -130,6 +134,7 @@ fn said(pin: &SeenPin, number: &impl Fn(usize) -> usize) -> (String, Vec<String>
 fn unread(pin: &SeenUnread) -> (String, Vec<String>) {
     let why = match pin.why {
         SeenWhy::LighterThanWhite => "lighter than white in the stated light",
+        SeenWhy::CutOff => "the file is cut off there",
         SeenWhy::Outside => "outside the picture",
         SeenWhy::TooUncertain => "the stated light leaves it too uncertain",
     };
@@ -174,6 +179,12 @@ fn reading(pin: &SeenPin, number: &impl Fn(usize) -> usize) -> String {
     // Without a light it is known how well it repeats, and not how true it is.
     let doubt = if plus_minus.is_some() { doubt } else { format!("(repeats {doubt})") };
     format!("{called}: {BAND}{}, L* {lightness:.digits$} {doubt}", number(*band))
+}
+
+fn file(noticed: &[Noticed]) -> String {
+    let said: Vec<String> =
+        noticed.iter().filter(|it| it.bears_on_tones()).map(ToString::to_string).collect();
+    if said.is_empty() { String::new() } else { format!("Of the file: {}.", said.join("; ")) }
 }
 
 fn stands(seen: &Seen) -> String {
@@ -277,7 +288,9 @@ mod tests {
             spot: SeenSpot(1.0, 1.0, 3.0),
             why: SeenWhy::LighterThanWhite,
         };
-        let words = Words::of(&Seen { unread: vec![lamp], ..plain }, &Captions::default());
+        let words =
+            Words::of(&Seen { unread: vec![lamp], ..plain }, &Captions::default(), &[Noticed::Incomplete]);
+        assert!(words.file.contains("part of the file is missing") && words.lines().contains(&words.file));
         assert_eq!(words.pins[0].0, "B, lamp: not read, lighter than white in the stated light");
     }
 
@@ -288,7 +301,8 @@ mod tests {
         let warnings = ["On the edge to band 5", "12 % is blown out", "bands apart", "a band "];
         let pin = SeenPin { warnings: warnings.map(str::to_owned).to_vec(), ..pin(23.46, Some(3.2), 0.2) };
         let seen = Seen { pins: vec![pin], ..plain };
-        let words = |turned| Words::of(&seen, &Captions { turned, ..Captions::default() }).pins.remove(0);
+        let words =
+            |turned| Words::of(&seen, &Captions { turned, ..Captions::default() }, &[]).pins.remove(0);
         assert_eq!(words(false), ("A, Hull: band 4, L* 23 ±3".to_owned(), seen.pins[0].warnings.clone()));
         let turned = words(true);
         assert_eq!(turned.0, "A, Hull: band 2, L* 23 ±3");

@@ -48,6 +48,9 @@ pub(super) fn look(photo: &Photo, patches: &[Patch]) -> Result<(Vec<Seen>, Vec<L
         if !(1.0..=100.0).contains(&lightness) {
             return Err(LightError::NoTone(index));
         }
+        if photo.missing().is_some_and(|missing| missing.meets(spot, photo.size())) {
+            return Err(LightError::CutOff(index));
+        }
         let mean = photo.recorded(spot).ok_or(LightError::Outside(index))?;
         if mean.clipped.0 > CLIPPED {
             notes.push(LightNote::Clipped(index));

@@ -53,7 +53,7 @@ impl Photo {
         };
         Self {
             full_size: self.full_size,
-            tonal_map: TonalMap::new(size.0, size.1, codes),
+            tonal_map: TonalMap::new(size.0, size.1, codes).without(self.missing()),
             samples: Arc::clone(&self.samples),
             encoding,
             clipping: Arc::clone(&self.clipping),

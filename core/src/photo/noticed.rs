@@ -40,6 +40,22 @@ pub enum Noticed {
     Incomplete,
 }
 
+impl Noticed {
+    /// Whether it makes the tones themselves doubtful, so that it stands beside whatever is read.
+    #[must_use]
+    pub fn bears_on_tones(&self) -> bool {
+        match self {
+            Self::Incomplete | Self::InksWithoutProfile | Self::ProfileUnusable { .. } => true,
+            Self::Turned { .. }
+            | Self::Profile { .. }
+            | Self::Reduced { .. }
+            | Self::GainMapIgnored
+            | Self::OverPaperWhite
+            | Self::FirstOfSeveral => false,
+        }
+    }
+}
+
 impl fmt::Display for Noticed {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {

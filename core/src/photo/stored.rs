@@ -16,6 +16,8 @@ pub(crate) struct Stored<S = Samples> {
     pub(crate) encoding: Encoding,
     /// What the painter should be told.
     pub(crate) noticed: Vec<Noticed>,
+    /// So many rows from the top came out of the file, where not all did and the decoder can tell.
+    pub(crate) decoded: Option<u32>,
 }
 
 /// Interleaved RGB samples: `3 * width * height` of them.
@@ -41,6 +43,8 @@ pub(crate) trait Rows {
     fn next(&mut self, rows: &mut [u8]) -> Result<(), OpenError>;
     /// What was noticed on the way, once there are no more.
     fn noticed(&self) -> Option<Noticed>;
+    /// So many rows came out of the file, where not all did; known once there are no more.
+    fn decoded(&self) -> Option<u32>;
 }
 
 /// From a file's samples to linear light, as three tables and a matrix: no clipping, so wide gamuts survive.
@@ -60,8 +64,8 @@ pub(crate) struct Encoding {
 impl Stored {
     /// The same, for those who take samples from wherever they come.
     pub(crate) fn into_source(self) -> Stored<Source<'static>> {
-        let Self { width, height, samples, orientation, encoding, noticed } = self;
-        Stored { width, height, samples: Source::Held(samples), orientation, encoding, noticed }
+        let Self { width, height, samples, orientation, encoding, noticed, decoded } = self;
+        Stored { width, height, samples: Source::Held(samples), orientation, encoding, noticed, decoded }
     }
 }
 
@@ -69,17 +73,18 @@ impl Stored {
 impl Stored<Source<'_>> {
     /// The same, with all samples there.
     pub(crate) fn held(self) -> Result<Stored, OpenError> {
-        let Self { width, height, samples, orientation, encoding, mut noticed } = self;
+        let Self { width, height, samples, orientation, encoding, mut noticed, mut decoded } = self;
         let samples = match samples {
             Source::Held(samples) => samples,
             Source::Rows(mut rows) => {
                 let mut samples = vec![0; 3 * width as usize * height as usize];
                 rows.next(&mut samples)?;
                 noticed.extend(rows.noticed());
+                decoded = rows.decoded();
                 Samples::Rgb8(samples)
             }
         };
-        Ok(Stored { width, height, samples, orientation, encoding, noticed })
+        Ok(Stored { width, height, samples, orientation, encoding, noticed, decoded })
     }
 }
 

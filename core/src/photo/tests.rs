@@ -1,5 +1,5 @@
 use super::*;
-use crate::{Bands, Reading, Spot};
+use crate::{Bands, NoReading, Reading, Spot};
 use jpeg_encoder::{ColorType, Encoder};
 
 /// A reading on a reduced copy may differ from one at full resolution by this much: the rim of a spot falls on other
@@ -49,4 +49,39 @@ fn what_is_called_off_is_not_opened() {
     progress.cancel();
     let opened = Photo::open(&bytes, &OpenOptions::default(), &progress);
     assert!(matches!(opened, Err(OpenError::Cancelled)));
+}
+
+/// A file that was cut off: what never came neither counts nor reads, whether turned, lit or reduced.
+#[test]
+fn what_a_file_that_was_cut_off_never_had_neither_counts_nor_reads() {
+    let (width, height) = (256u32, 192u32);
+    let mut bytes = Vec::new();
+    let encoder = Encoder::new(&mut bytes, 95);
+    encoder.encode(&textured(width, height), width as u16, height as u16, ColorType::Rgb).unwrap();
+    bytes.truncate(bytes.len() * 3 / 5);
+    let open = |working_side| Photo::open(&bytes, &OpenOptions { working_side }, &Progress::new()).unwrap();
+    let photo = open(None);
+    assert!(photo.noticed().contains(&Noticed::Incomplete));
+    let missing = photo.missing().unwrap();
+    assert!((64..160).contains(&missing.y) && missing.y + missing.height == height, "{missing:?}");
+    assert_eq!(photo.tonal_map().histogram(None).total(), u64::from(width * missing.y));
+    let bands = Bands::even(5).unwrap();
+    let read = |photo: &Photo, x: f64, y: f64| {
+        Reading::take(photo, Spot { x, y, radius: 6.0 }, &bands).map(|reading| reading.lightness)
+    };
+    let there = read(&photo, 128.0, 30.0).unwrap();
+    assert_eq!(read(&photo, 128.0, 185.0), Err(NoReading::CutOff));
+    assert_eq!(read(&photo, 128.0, f64::from(missing.y)), Err(NoReading::CutOff));
+    // A quarter to the right: the lower rows stand at the left.
+    let turned = photo.turned(1);
+    let stands = turned.missing().unwrap();
+    assert_eq!((stands.x, stands.width, stands.height), (0, missing.height, width));
+    assert_eq!(read(&turned, 8.0, 128.0), Err(NoReading::CutOff));
+    let lit = photo.lit(&std::sync::Arc::new(crate::Light::scaled([1.0; 3])));
+    assert_eq!(read(&lit, 128.0, 185.0), Err(NoReading::CutOff));
+    assert_eq!(lit.missing(), photo.missing());
+    let reduced = open(Some(128));
+    let small = reduced.missing().unwrap();
+    assert!(small.y.abs_diff(missing.y / 2) <= 1, "{small:?} of {missing:?}");
+    assert!((read(&reduced, 64.0, 15.0).unwrap() - there).abs() < 1.0);
 }

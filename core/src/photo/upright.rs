@@ -254,6 +254,10 @@ mod tests {
         fn noticed(&self) -> Option<super::super::Noticed> {
             None
         }
+
+        fn decoded(&self) -> Option<u32> {
+            None
+        }
     }
 
     #[test]

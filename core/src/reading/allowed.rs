@@ -12,6 +12,9 @@ pub enum NoReading {
         "lighter than white in the stated light: does it shine, or is a reference patch not what was stated?"
     )]
     LighterThanWhite,
+    /// The file is cut off there.
+    #[error("the file is cut off here")]
+    CutOff,
     /// No pixel's centre lies in the spot.
     #[error("the spot lies outside the picture")]
     Outside,

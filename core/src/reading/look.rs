@@ -85,8 +85,12 @@ fn appearance(y: f64, background: f64) -> f64 {
 fn surroundings(photo: &Photo, spot: Spot) -> Option<f64> {
     let disc = |radii: f64| {
         let outer = Spot { radius: spot.radius * radii, ..spot };
+        let missing = photo.missing();
         let (mut sum, mut pixels) = (0u64, 0usize);
         for (row, columns) in outer.rows(photo.size()) {
+            if missing.is_some_and(|missing| !missing.columns(row).is_empty()) {
+                continue;
+            }
             let codes = &photo.tonal_map().row(row)[columns.start as usize..columns.end as usize];
             sum += codes.iter().map(|&code| u64::from(code)).sum::<u64>();
             pixels += codes.len();

@@ -135,6 +135,8 @@ pub struct SeenUnread {
 pub enum SeenWhy {
     /// It came out lighter than a perfect white.
     LighterThanWhite,
+    /// The file is cut off there.
+    CutOff,
     /// It lies outside the picture.
     Outside,
     /// The light that was stated leaves too much doubt.

@@ -4,7 +4,7 @@ use crate::light::wire::LightInfo;
 use crate::picture::THUMBNAIL_SIDE;
 use crate::state::OpenPhoto;
 use serde::Serialize;
-use tonefast_core::{Squint, Thumbnail};
+use tonefast_core::{Missing, Squint, Thumbnail};
 
 /// An open photo.
 #[derive(Debug, Serialize)]
@@ -25,6 +25,10 @@ pub(crate) struct PhotoInfo {
     full_height: u32,
     /// What was noticed, in words.
     noticed: Vec<String>,
+    /// What of that bears on its tones, so that it stands beside whatever is read.
+    doubts: Vec<String>,
+    /// The part that the file does not have: x, y, width and height in pixels of the working copy.
+    missing: Option<(u32, u32, u32, u32)>,
     /// Columns and rows of the softened pictures.
     soft: SoftSizes,
     /// Columns and rows of the thumbnail.
@@ -65,6 +69,13 @@ impl PhotoInfo {
             full_width,
             full_height,
             noticed: photo.noticed().iter().map(ToString::to_string).collect(),
+            doubts: photo
+                .noticed()
+                .iter()
+                .filter(|it| it.bears_on_tones())
+                .map(ToString::to_string)
+                .collect(),
+            missing: photo.missing().map(|Missing { x, y, width, height }| (x, y, width, height)),
             soft: SoftSizes::of(photo.size()),
             thumbnail: Thumbnail::size(photo.size(), THUMBNAIL_SIDE),
             subject: open.subject,

@@ -64,6 +64,8 @@ pub(crate) enum SpotInfo {
 pub(crate) enum NoReadingName {
     /// A question: does it shine, or is a reference patch not what was stated?
     LighterThanWhite,
+    /// The file is cut off there.
+    CutOff,
     /// It lies outside the picture.
     Outside,
     /// The stated light leaves too much doubt.
@@ -273,6 +275,7 @@ impl From<NoReading> for NoReadingName {
     fn from(why: NoReading) -> Self {
         match why {
             NoReading::LighterThanWhite => Self::LighterThanWhite,
+            NoReading::CutOff => Self::CutOff,
             NoReading::Outside => Self::Outside,
             // Core may learn of more; the page has a sentence for each that it was built with.
             _ => Self::TooUncertain,

@@ -290,6 +290,7 @@ impl From<SeenUnread> for PinUnread {
     fn from(SeenUnread { letter, name, spot: _, why }: SeenUnread) -> Self {
         let why = match why {
             SeenWhy::LighterThanWhite => NoReadingName::LighterThanWhite,
+            SeenWhy::CutOff => NoReadingName::CutOff,
             SeenWhy::Outside => NoReadingName::Outside,
             SeenWhy::TooUncertain => NoReadingName::TooUncertain,
         };

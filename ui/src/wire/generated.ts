@@ -48,6 +48,14 @@ fullHeight: number,
  */
 noticed: Array<string>, 
 /**
+ * What of that bears on its tones, so that it stands beside whatever is read.
+ */
+doubts: Array<string>, 
+/**
+ * The part that the file does not have: x, y, width and height in pixels of the working copy.
+ */
+missing: [number, number, number, number] | null, 
+/**
  * Columns and rows of the softened pictures.
  */
 soft: SoftSizes, 
@@ -146,7 +154,7 @@ export type SpotAt = { x: number, y: number, radius: number, };
 
 export type SpotInfo = { "kind": "reading", reading: ReadingInfo, } | { "kind": "noReading", why: NoReadingName, };
 
-export type NoReadingName = "lighterThanWhite" | "outside" | "tooUncertain";
+export type NoReadingName = "lighterThanWhite" | "cutOff" | "outside" | "tooUncertain";
 
 export type ReadingInfo = { 
 /**

@@ -68,7 +68,7 @@ impl Collector {
         if let (Meaning::Kept(encoding), Channels::Rgb) = (&meaning, channels) {
             let (encoding, samples) = (encoding.clone(), S::samples(samples));
             let noticed = about_colour.into_iter().chain(noticed).collect();
-            return Stored { width, height, samples, orientation, encoding, noticed };
+            return Stored { width, height, samples, orientation, encoding, noticed, decoded: None };
         }
         let mut collector = Self::meaning::<S>((width, height), channels, meaning, about_colour);
         collector.push(&samples);
@@ -137,6 +137,7 @@ impl Collector {
         if self.see_through {
             self.noticed.push(Noticed::OverPaperWhite);
         }
+        let decoded = self.filled / (3 * self.width as usize).max(1);
         let missing = match &mut self.samples {
             Samples::Rgb8(samples) => fill_rest(samples, self.filled, 0x80),
             Samples::Rgb16(samples) => fill_rest(samples, self.filled, 0x8080),
@@ -155,6 +156,7 @@ impl Collector {
             orientation,
             encoding,
             noticed: self.noticed,
+            decoded: missing.then_some(decoded as u32),
         }
     }
 }

@@ -72,6 +72,7 @@ pub(super) fn decode<'a>(
             orientation,
             encoding,
             noticed,
+            decoded: None,
         });
     }
     let mut collector = Collector::meaning::<u8>(size, channels, meaning, about_colour);
@@ -87,7 +88,8 @@ pub(super) fn decode<'a>(
         collector.push(some);
     }
     noticed.extend(rows.noticed());
-    Ok(collector.finish(orientation, noticed).into_source())
+    let decoded = rows.decoded();
+    Ok(Stored { decoded, ..collector.finish(orientation, noticed) }.into_source())
 }
 
 #[cfg(test)]

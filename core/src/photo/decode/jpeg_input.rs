@@ -18,19 +18,29 @@ pub(super) struct WatchedInput<'a> {
     to: f32,
     /// No stretch that is handed out reaches over this place; the first beyond it is told.
     stop: usize,
-    past_stop: Rc<Cell<bool>>,
+    asked: Rc<Asked>,
+}
+
+/// How far a decoder has asked for bytes.
+#[derive(Default)]
+pub(super) struct Asked {
+    /// Beyond the stop.
+    pub(super) past_stop: Cell<bool>,
+    /// Beyond the last byte that there is.
+    pub(super) past_end: Cell<bool>,
 }
 
 impl<'a> WatchedInput<'a> {
-    /// `to` is the progress that the last byte stands for; `past_stop` is set once bytes from `stop` on are asked for.
+    /// `to` is the progress that the last byte stands for; `asked` is told once bytes from `stop` on are asked for, and
+    /// once all are used up.
     pub(super) fn new(
         bytes: &'a [u8],
         progress: &'a Progress,
         to: f32,
         stop: usize,
-        past_stop: Rc<Cell<bool>>,
+        asked: Rc<Asked>,
     ) -> Self {
-        Self { bytes, position: 0, progress, to, stop, past_stop }
+        Self { bytes, position: 0, progress, to, stop, asked }
     }
 }
 
@@ -50,7 +60,10 @@ impl BufRead for WatchedInput<'_> {
         if self.position < self.stop {
             end = end.min(self.stop);
         } else {
-            self.past_stop.set(true);
+            self.asked.past_stop.set(true);
+        }
+        if self.position >= self.bytes.len() {
+            self.asked.past_end.set(true);
         }
         Ok(&self.bytes[self.position..end])
     }
@@ -67,15 +80,15 @@ mod tests {
     #[test]
     fn every_byte_comes_in_order_and_the_stop_is_told() {
         let bytes: Vec<u8> = (0..200_000_u32).map(|i| ((i * 31) >> 3) as u8).collect();
-        let (progress, past_stop) = (Progress::new(), Rc::new(Cell::new(false)));
-        let mut input = WatchedInput::new(&bytes, &progress, 0.5, 150_000, Rc::clone(&past_stop));
+        let (progress, asked) = (Progress::new(), Rc::new(Asked::default()));
+        let mut input = WatchedInput::new(&bytes, &progress, 0.5, 150_000, Rc::clone(&asked));
         let mut came = vec![0; 150_000];
         input.read_exact(&mut came).unwrap();
-        assert!(!past_stop.get());
+        assert!(!asked.past_stop.get() && !asked.past_end.get());
         // Asked for beyond 131,072, the second checkpoint.
         assert!((progress.fraction() - 0.5 * 131_072.0 / 200_000.0).abs() < 2e-3);
         input.read_to_end(&mut came).unwrap();
-        assert!(past_stop.get());
+        assert!(asked.past_stop.get() && asked.past_end.get());
         assert_eq!(came, bytes);
         assert!(input.fill_buf().unwrap().is_empty());
     }

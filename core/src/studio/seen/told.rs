@@ -169,6 +169,7 @@ impl From<NoReading> for SeenWhy {
     fn from(why: NoReading) -> Self {
         match why {
             NoReading::LighterThanWhite => Self::LighterThanWhite,
+            NoReading::CutOff => Self::CutOff,
             NoReading::Outside => Self::Outside,
             NoReading::TooUncertain => Self::TooUncertain,
         }

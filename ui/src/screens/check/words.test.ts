@@ -61,7 +61,7 @@ describe('the verdict', () => {
 
 describe('a spot without a reading', () => {
   it('has a question or a reason, and never a number', () => {
-    const words = (['lighterThanWhite', 'outside', 'tooUncertain'] as const).map(unreadWords);
+    const words = (['lighterThanWhite', 'cutOff', 'outside', 'tooUncertain'] as const).map(unreadWords);
     expect(words.filter((word) => /\d/.test(word))).toEqual([]);
     expect(words[0]).toContain('?');
   });

@@ -58,6 +58,8 @@ export function unreadWords(why: NoReadingName): string {
   switch (why) {
     case 'lighterThanWhite':
       return 'Lighter than white in the stated light. Does it shine, or is a mark not what you stated?';
+    case 'cutOff':
+      return 'The file is cut off here: there is nothing to read.';
     case 'outside':
       return 'This spot lies outside the picture.';
     case 'tooUncertain':
@@ -120,6 +122,11 @@ export function warningWords(warning: WarningInfo, number: NumberOf): string {
     case 'fewPixels':
       return `Only ${warning.pixels} pixels: use a larger spot`;
   }
+}
+
+/** What is doubtful about the file itself. */
+export function fileWords(doubt: string): string {
+  return `${doubt.charAt(0).toUpperCase()}${doubt.slice(1)}.`;
 }
 
 /** How much lighter a vivid colour looks than it measures. */

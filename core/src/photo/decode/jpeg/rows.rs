@@ -1,7 +1,7 @@
 //! A JPEG's rows as libjpeg decodes them, from the top down.
 
 use super::FORMAT;
-use crate::photo::decode::jpeg_input::WatchedInput;
+use crate::photo::decode::jpeg_input::{Asked, WatchedInput};
 use crate::photo::stored::Rows;
 use crate::photo::{Noticed, OpenError, Progress};
 use mozjpeg::decompress::{DecompressBuilder, DecompressStarted};
@@ -26,7 +26,7 @@ pub(super) struct Input<'a> {
 /// A picture whose header was read.
 pub(super) struct Header<'a> {
     input: Input<'a>,
-    past_stop: Rc<Cell<bool>>,
+    asked: Rc<Asked>,
     decoder: Decompress<WatchedInput<'a>>,
 }
 
@@ -34,10 +34,18 @@ pub(super) struct Header<'a> {
 pub(super) struct JpegRows<'a> {
     input: Input<'a>,
     /// Set by the decoder's input.
-    past_stop: Rc<Cell<bool>>,
+    asked: Rc<Asked>,
     decoder: DecompressStarted<WatchedInput<'a>>,
     warned: bool,
+    /// Samples of a row, and rows that were handed out.
+    across: usize,
+    done: u32,
+    /// Rows that had come when the file ended before its picture.
+    decoded: Option<u32>,
 }
+
+/// Rows that libjpeg is asked for at a time, so that it is known to within so many where a file ends: a row of blocks.
+const ROWS_A_GO: usize = 8;
 
 /// Progress once all bytes are read: most of the picture is then reduced and measured as well.
 const READ: f32 = 0.9;
@@ -45,10 +53,10 @@ const READ: f32 = 0.9;
 impl<'a> Header<'a> {
     /// Reads the header.
     pub(super) fn read(input: Input<'a>) -> Result<Self, OpenError> {
-        let past_stop = Rc::new(Cell::new(false));
+        let asked = Rc::new(Asked::default());
         let (decoder, _) =
-            caught(|| begin(input, &past_stop, noting_errors())).ok_or_else(|| broken(input, None))?;
-        Ok(Self { input, past_stop, decoder })
+            caught(|| begin(input, &asked, noting_errors())).ok_or_else(|| broken(input, None))?;
+        Ok(Self { input, asked, decoder })
     }
 
     /// Columns and rows.
@@ -64,10 +72,11 @@ impl<'a> Header<'a> {
 
     /// Begins to decode to `space`. Where several scans hold the picture, all of them are read here.
     pub(super) fn start(self, space: ColorSpace) -> Result<JpegRows<'a>, OpenError> {
-        let Self { input, past_stop, decoder } = self;
+        let across = self.size().0 as usize * if space == ColorSpace::JCS_CMYK { 4 } else { 3 };
+        let Self { input, asked, decoder } = self;
         let (decoder, warned) =
             caught(|| decoder.to_colorspace(space)).ok_or_else(|| broken(input, Some(space)))?;
-        Ok(JpegRows { input, past_stop, decoder, warned })
+        Ok(JpegRows { input, asked, decoder, warned, across, done: 0, decoded: None })
     }
 }
 
@@ -76,24 +85,35 @@ impl Rows for JpegRows<'_> {
         if self.input.progress.is_cancelled() {
             return Err(OpenError::Cancelled);
         }
-        let (_, warned) = caught(|| self.decoder.read_scanlines_into(rows).map(|_| ()))
-            .ok_or_else(|| broken(self.input, Some(self.decoder.color_space())))?;
-        self.warned |= warned;
+        for some in rows.chunks_mut(ROWS_A_GO * self.across) {
+            let (_, warned) = caught(|| self.decoder.read_scanlines_into(some).map(|_| ()))
+                .ok_or_else(|| broken(self.input, Some(self.decoder.color_space())))?;
+            if warned && self.asked.past_end.get() {
+                // What libjpeg makes up for the rest comes from no byte of the file.
+                self.decoded.get_or_insert(self.done);
+            }
+            self.warned |= warned;
+            self.done += (some.len() / self.across) as u32;
+        }
         Ok(())
     }
 
     fn noticed(&self) -> Option<Noticed> {
-        (self.warned || !self.past_stop.get()).then_some(Noticed::Incomplete)
+        (self.warned || !self.asked.past_stop.get()).then_some(Noticed::Incomplete)
+    }
+
+    fn decoded(&self) -> Option<u32> {
+        self.decoded
     }
 }
 
 fn begin<'a>(
     input: Input<'a>,
-    past_stop: &Rc<Cell<bool>>,
+    asked: &Rc<Asked>,
     builder: DecompressBuilder<'_>,
 ) -> io::Result<Decompress<WatchedInput<'a>>> {
     let Input { bytes, progress, stop } = input;
-    builder.from_reader(WatchedInput::new(bytes, progress, READ, stop, Rc::clone(past_stop)))
+    builder.from_reader(WatchedInput::new(bytes, progress, READ, stop, Rc::clone(asked)))
 }
 
 thread_local! {

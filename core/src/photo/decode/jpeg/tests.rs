@@ -117,6 +117,12 @@ fn a_file_cut_short_shows_what_came_and_says_so() {
     let bytes = encoded(&smooth(3), ColorType::Rgb, |_| ());
     let stored = opened(&bytes[..bytes.len() * 3 / 4]).unwrap();
     assert_eq!(stored.noticed, [Noticed::Incomplete]);
+    // Every row that is said to have come is the picture's own.
+    let decoded = stored.decoded.unwrap() as usize;
+    assert!((24..64).contains(&decoded), "{decoded}");
+    let data = smooth(3);
+    assert_near(&eight(&stored)[..3 * 64 * decoded], data.iter().copied());
+    assert_eq!(opened(&bytes).unwrap().decoded, None);
     assert!(matches!(opened(&bytes[..100]), Err(OpenError::Broken { .. })));
 }
 
