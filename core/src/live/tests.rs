@@ -222,6 +222,23 @@ fn a_glance_at_the_whole_counts_what_is_clipped_as_the_camera_saw_it() {
     assert_eq!(overview.shares(&Bands::even(2).unwrap()), [0.95, 0.05]);
 }
 
+/// The lightest band is not what is blown out, and a few per cent of highlights are no large part.
+#[test]
+fn only_channels_at_their_end_are_blown_out_and_only_a_tenth_of_the_frame_is_a_large_part() {
+    let frame = |full: usize, light: usize| {
+        let mut rgba = [100, 100, 100, 255].repeat(100);
+        rgba[..4 * full].copy_from_slice(&[255, 255, 255, 255].repeat(full));
+        rgba[4 * full..4 * (full + light)].copy_from_slice(&[250, 250, 250, 255].repeat(light));
+        FramePatch::new((10, 10), &rgba).unwrap().overview(Gains::NONE)
+    };
+    let lightest = |overview: &Overview| overview.shares(&Bands::even(5).unwrap())[0];
+    let highlights = frame(8, 0);
+    assert_eq!((lightest(&highlights), highlights.is_glaring), (0.08, false));
+    let pale = frame(0, 60);
+    assert_eq!((lightest(&pale), pale.clipped_light, pale.is_glaring), (0.6, 0.0, false));
+    assert!(frame(10, 0).is_glaring);
+}
+
 #[test]
 fn pixels_that_are_no_patch_are_refused() {
     assert_eq!(FramePatch::new((65, 1), &[0; 260]), Err(PatchError::Size));

@@ -143,9 +143,8 @@ impl Limits {
         }
         if bytes > self.memory {
             let what = format!(
-                "{width} x {height} of this kind needs {} MiB of memory, where {} are set aside",
-                bytes >> 20,
-                self.memory >> 20
+                "{width} x {height}, where {} million pixels of a {format} picture like this one fit into memory",
+                self.memory / u64::from(claim.peak_bytes) / 1_000_000
             );
             return Err(OpenError::TooLarge { what });
         }
@@ -201,6 +200,15 @@ mod tests {
             let error = admit(size, peak, file).unwrap_err().to_string();
             assert!(error.contains(word), "{error}");
         }
+    }
+
+    /// By hand: 2 GiB hold 126.3 million pixels of 17 bytes. What is told must be met by what would open.
+    #[test]
+    fn the_limit_that_is_told_is_the_one_that_holds() {
+        let claim = Claim { peak_bytes: 17, file_bytes: 60_000_000 };
+        let error = Limits::default().admit("HEIC", (16_320, 12_240), claim).unwrap_err();
+        assert!(error.to_string().contains("126 million") && !error.hint().contains("200"), "{error}");
+        assert!(Limits::default().admit("HEIC", (12_600, 10_000), claim).is_ok());
     }
 
     #[test]

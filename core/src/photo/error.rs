@@ -60,7 +60,7 @@ impl OpenError {
                 "Copy it again from where it came, or save it anew as JPEG or PNG in another program."
             }
             Self::Unsupported { .. } => "Save it as JPEG or PNG in another program and open that.",
-            Self::TooLarge { .. } => "Save a smaller copy, 200 million pixels at most, and open that.",
+            Self::TooLarge { .. } => "Save a smaller copy, and open that.",
             Self::Cancelled => "Open it again when you like.",
             Self::Failed => "Save a smaller copy and open that; the one on screen is untouched.",
             Self::DecoderFailed { .. } => {
