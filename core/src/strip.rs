@@ -3,7 +3,8 @@
 //! The picture is looked at small. `cast.rs` tells the light that falls on bare paper, with `shadow.rs` the edge of a
 //! shadow across it; `sheet.rs` follows the paper, and `ground.rs` tells what it would be everywhere. `blobs.rs` tells what
 //! is painted, `chain.rs` which of it lies in one line, and `profile.rs` walks along that line and finds where one step
-//! ends, and a palest wash beyond. `swatch.rs` reads a swatch's middle, found or marked by hand (`by_hand.rs`), against
+//! ends, and a palest wash beyond. `paper.rs`
+//! tells where bare paper lies beside. `swatch.rs` reads a swatch's middle, found or marked by hand (`by_hand.rs`), against
 //! the paper beside it: dark edges, beads and pencil lie outside. `spacing.rs` says what the steps tell together. Steps
 //! count from the lighter end.
 //!
@@ -14,6 +15,7 @@ mod by_hand;
 mod cast;
 mod chain;
 mod ground;
+mod paper;
 mod profile;
 #[cfg(test)]
 mod scene;
@@ -28,7 +30,7 @@ pub use by_hand::{Quad, split_swatch, swatch_at};
 
 use crate::area::Region;
 use crate::reading::allowed;
-use crate::{Light, Photo};
+use crate::{Light, Photo, Spot};
 use blobs::smoothed;
 use swatch::{Swatch, Tone};
 
@@ -41,6 +43,9 @@ pub struct Strip {
     pub evenness: f64,
     /// What should be told.
     pub warnings: Vec<StripWarning>,
+    /// Spots of bare paper beside it, by which the photo's light can be stated: readings there then stand on the paper
+    /// that the steps stand on.
+    pub papers: Vec<Spot>,
 }
 
 /// A step of a strip.
@@ -166,7 +171,8 @@ impl Strip {
         warnings.extend(
             tones.iter().enumerate().filter(|it| it.1.shines).map(|(at, _)| StripWarning::Glare(at + 1)),
         );
-        Some(Self { steps, evenness, warnings })
+        let papers = paper::papers(small, &tones, all);
+        Some(Self { steps, evenness, warnings, papers })
     }
 
     /// Whether its steps are of one tone each, and not lighter than paper of this L*.

@@ -3,8 +3,9 @@
 use crate::error::Error;
 use crate::paint::wire::{LaidName, StepInfo};
 use crate::photo::wire::PhotoInfo;
+use crate::reading::wire::SpotAt;
 use serde::{Deserialize, Serialize};
-use tonefast_core::{Laid, MOST_STEPS, PaintedStrip, Quad, Strip, StripWarning};
+use tonefast_core::{Laid, MOST_STEPS, PaintedStrip, Quad, Spot, Strip, StripWarning};
 
 /// Corners of a swatch, round it, in pixels of the working copy.
 #[derive(Debug, Clone, Copy, Serialize, Deserialize)]
@@ -24,6 +25,8 @@ pub(crate) struct StripInfo {
     /// How many steps can be told apart.
     distinct: usize,
     warnings: Vec<StripWarningInfo>,
+    /// Spots of bare paper beside it, by which the photo's light can be stated.
+    papers: Vec<SpotAt>,
 }
 
 /// What should be told of a strip. Steps count from 1.
@@ -115,13 +118,14 @@ impl StripInfo {
     pub(crate) fn new(strip: &Strip) -> Self {
         // The paper's L* is not told here.
         let steps = PaintedStrip::of(strip, Laid::Washes, 100.0).steps;
-        let Strip { steps: _, evenness, warnings } = strip;
+        let Strip { steps: _, evenness, warnings, papers } = strip;
         Self {
             swatches: strip.steps.iter().map(|step| Corners(step.quad)).collect(),
             steps: steps.iter().map(StepInfo::of).collect(),
             evenness: *evenness,
             distinct: strip.distinct(),
             warnings: warnings.iter().map(|&warning| warning.into()).collect(),
+            papers: papers.iter().map(|&Spot { x, y, radius }| SpotAt { x, y, radius }).collect(),
         }
     }
 }

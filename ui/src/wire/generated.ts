@@ -765,7 +765,11 @@ evenness: number,
 /**
  * How many steps can be told apart.
  */
-distinct: number, warnings: Array<StripWarningInfo>, };
+distinct: number, warnings: Array<StripWarningInfo>, 
+/**
+ * Spots of bare paper beside it, by which the photo's light can be stated.
+ */
+papers: Array<SpotAt>, };
 
 export type StripWarningInfo = { "kind": "tooClose", steps: [number, number], } | { "kind": "tooFar", steps: [number, number], } | { "kind": "alike", steps: [number, number], } | { "kind": "turnsBack", steps: [number, number], } | { "kind": "glare", step: number, } | { "kind": "shadow" };
 

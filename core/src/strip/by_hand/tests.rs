@@ -4,6 +4,7 @@ use super::super::scene::{Drawn, Scene};
 use super::super::{StripWarning, strips};
 use super::*;
 use crate::random::Random;
+use crate::{Bands, Circumstances, Light, Patch, PatchKind, Reading, Spot};
 
 const PAPER: f64 = 94.53;
 
@@ -53,6 +54,31 @@ fn marked(scene: &Scene, random: &mut Random) -> Vec<Quad> {
 fn off(strip: &Strip, truth: &[f64]) -> f64 {
     assert_eq!(strip.steps.len(), truth.len());
     strip.steps.iter().zip(truth).map(|(step, truth)| (step.lightness - truth).abs()).fold(0.0, f64::max)
+}
+
+/// A pin on a step of a strip reads what the strip reads there, once its light is stated by the paper beside the strip.
+#[test]
+fn a_pin_on_a_strip_stands_on_the_strips_paper() {
+    let scene = scene(Drawn::even(0, 7, (90.0, 30.0)));
+    let photo = scene.photo(1);
+    let strip = &strips(&photo, PAPER)[0];
+    assert!(strip.papers.len() >= 6, "{:?}", strip.papers);
+    let white = |&spot: &Spot| Patch { kind: PatchKind::White, spot, lightness: PAPER };
+    let papers: Vec<Patch> = strip.papers.iter().map(white).collect();
+    let light = Light::judge(&photo, &papers, Circumstances::default()).unwrap();
+    assert_eq!((light.questions(), light.notes()), (&[][..], &[][..]));
+    let lit = photo.lit(&std::sync::Arc::new(light));
+    let bands = Bands::even(5).unwrap();
+    let mut worst: f64 = 0.0;
+    for step in &strip.steps {
+        let [x, y] = [0, 1].map(|axis| step.quad.iter().map(|corner| corner[axis]).sum::<f64>() / 4.0);
+        let read =
+            |photo: &Photo| Reading::take(photo, Spot { x, y, radius: 12.0 }, &bands).unwrap().lightness;
+        // The paint varies within a swatch; a quarter of a gap of 10 L* names the right step.
+        assert!((read(&lit) - step.lightness).abs() < 2.0, "{} for {step:?}", read(&lit));
+        worst = worst.max((read(&photo) - step.lightness).abs());
+    }
+    assert!(worst > 4.0, "as the camera saw it they differ: {worst}");
 }
 
 /// A lamp on a grey table is no swatch of a strip on paper: it came out at L* 137.

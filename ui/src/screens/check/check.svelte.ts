@@ -240,6 +240,17 @@ export class Check {
     await this.relight();
   }
 
+  /** Whether a strip of the photo is known by whose paper pins do not stand, since no light is stated. */
+  get isOffStrip(): boolean {
+    return !this.camera.isOpen && !this.light.isTold && (this.strips.strip?.papers.length ?? 0) > 0;
+  }
+
+  /** States the light by the paper beside the strip, so that pins stand on what its steps stand on. */
+  standOnStrip(): Promise<void> {
+    this.light.patches = this.strips.papers();
+    return this.relight();
+  }
+
   changePatch(at: number, change: Partial<Patch>): Promise<void> {
     this.light.change(at, change);
     return this.relight();

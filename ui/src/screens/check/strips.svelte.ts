@@ -1,7 +1,8 @@
 //! Strips in the open photo: those that were found, and the one that is being corrected.
 
+import type { Patch } from '../../state/light.svelte';
 import { turned } from '../../state/pins.svelte';
-import type { Corners, KeepStripAsk, KeptStripInfo, LaidName, OpenedStrip, PhotoInfo, StripInfo } from '../../wire/generated';
+import type { Corners, KeepStripAsk, KeptStripInfo, LaidName, OpenedStrip, PhotoInfo, SpotAt, StripInfo } from '../../wire/generated';
 import * as wire from '../../wire/paints';
 
 /** L* of paper where nobody says: one that was measured. */
@@ -36,6 +37,11 @@ export class Strips {
     return this.marking ? null : (this.all?.[this.current] ?? null);
   }
 
+  /** Bare paper beside the strip that is shown, as patches of known tone. */
+  papers(): readonly Patch[] {
+    return (this.strip?.papers ?? []).map((spot) => ({ kind: 'white', ...spot, lightness: this.paper, name: 'paper of the strip', confirmed: false }));
+  }
+
   /** Another photo: nothing of the one before. */
   restart(): void {
     this.#asked++;
@@ -66,7 +72,8 @@ export class Strips {
       return [to.x, to.y];
     };
     const places = ([a, b, c, d]: Corners): Corners => [corner(a), corner(b), corner(c), corner(d)];
-    this.all = this.all.map((strip) => ({ ...strip, swatches: strip.swatches.map(places) }));
+    const spot = (at: SpotAt): SpotAt => ({ ...at, ...turned(at, quarters, before.width - 1, before.height - 1) });
+    this.all = this.all.map((strip) => ({ ...strip, swatches: strip.swatches.map(places), papers: strip.papers.map(spot) }));
     this.follow(before.id, after.id);
   }
 

@@ -19,6 +19,7 @@ const read = (swatches: readonly Corners[], lightness = 50): StripInfo => ({
   evenness: 1,
   distinct: swatches.length,
   warnings: [],
+  papers: [],
 });
 
 const FOUND = [read([swatch(0, 0), swatch(20, 0)]), read([swatch(0, 40), swatch(20, 40)])];
@@ -33,6 +34,14 @@ describe('strips', () => {
     vi.mocked(findSwatch).mockImplementation(async (_photo, [x, y]) => swatch(x, y));
     strips = new Strips();
     await strips.find(1);
+  });
+
+  it('offers the paper beside it as a light to read by', async () => {
+    const papers = [{ x: 5, y: -8, radius: 2 }];
+    vi.mocked(findStrips).mockResolvedValue([{ ...read([swatch(0, 0)]), papers }]);
+    await strips.find(2);
+    strips.paper = 96;
+    expect(strips.papers()).toEqual([{ kind: 'white', x: 5, y: -8, radius: 2, lightness: 96, name: 'paper of the strip', confirmed: false }]);
   });
 
   it('begun by hand and given up leave none behind', async () => {
