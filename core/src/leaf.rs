@@ -132,7 +132,7 @@ fn hatch(rgba: &mut [u8], (columns, rows): (u32, u32), missing: Missing, size: (
     for (at, pixel) in rgba.as_chunks_mut::<4>().0.iter_mut().enumerate() {
         let (column, row) = (at % columns as usize, at / columns as usize);
         if missing.holds((fraction(column, columns), fraction(row, rows)), size) {
-            let grey = if (column + row) / stripe % 2 == 0 { 0xd0 } else { 0x60 };
+            let grey = if ((column + row) / stripe).is_multiple_of(2) { 0xd0 } else { 0x60 };
             pixel[..3].fill(grey);
         }
     }

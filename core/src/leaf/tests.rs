@@ -240,3 +240,28 @@ fn the_same_handout_is_the_same_file() {
     };
     assert!(made() == made());
 }
+
+/// What a file that was cut off does not have is hatched in two greys, and the print says that it is missing.
+#[test]
+fn what_a_file_does_not_have_is_hatched_and_said() {
+    let mut random = Random::new(5);
+    let samples: Vec<u8> = (0..3 * 160 * 120).map(|_| random.within((20.0, 90.0)) as u8).collect();
+    let mut bytes = Vec::new();
+    let encoder = jpeg_encoder::Encoder::new(&mut bytes, 90);
+    encoder.encode(&samples, 160, 120, jpeg_encoder::ColorType::Rgb).unwrap();
+    bytes.truncate(bytes.len() / 2);
+    let photo = Photo::open(&bytes, &OpenOptions::default(), &Progress::new()).unwrap();
+    let missing = photo.missing().unwrap();
+    let (seen, bands) = (seen(&photo, 0, View::Lightness), Bands::even(5).unwrap());
+    let Picture { columns, rgba, .. } = Picture::of(&photo, &seen, View::Lightness, &bands, LONGEST).unwrap();
+    let is_hatching = |pixel: &[u8]| pixel[..3] == [0xd0; 3] || pixel[..3] == [0x60; 3];
+    let (there, cut) = rgba.split_at(4 * columns as usize * missing.y as usize);
+    assert!(cut.chunks_exact(4).all(is_hatching) && cut.contains(&0xd0) && cut.contains(&0x60));
+    assert!(!there.chunks_exact(4).take(160 * 16).any(|pixel| pixel[..3] == [0xd0; 3]));
+    let words = Words::of(&seen, &Captions::default(), photo.noticed());
+    assert!(
+        words.lines().iter().any(|line| line.contains("part of the file is missing")),
+        "{:?}",
+        words.lines()
+    );
+}
