@@ -20,7 +20,7 @@ export function questionWords({ why }: QuestionInfo, kind: PatchName): string {
     case 'darkerThanPicture':
       return `This is darker than ${partWords(why.share)} of the picture. ${asks}`;
     case 'disagrees':
-      return `This and mark ${why.with + 1} differ by more than the light explains. ${asks}`;
+      return `This and patch ${why.with + 1} differ by more than the light explains. ${asks}`;
   }
 }
 
@@ -33,7 +33,7 @@ export function paperQuestion(share: number): string {
 export function questionsWords({ questions }: LightInfo, patches: readonly { kind: PatchName }[]): string[] {
   return questions.flatMap((question) => {
     const patch = patches[question.patch];
-    return patch ? [`Mark ${question.patch + 1}: ${questionWords(question, patch.kind)}`] : [];
+    return patch ? [`Patch ${question.patch + 1}: ${questionWords(question, patch.kind)}`] : [];
   });
 }
 

@@ -57,7 +57,7 @@ function stands(against: string, repeats: string | null): string {
 export function unreadWords(why: NoReadingName): string {
   switch (why) {
     case 'lighterThanWhite':
-      return 'Lighter than white in the stated light. Does it shine, or is a mark not what you stated?';
+      return 'Lighter than white in the stated light. Does it shine, or is a patch not what you stated?';
     case 'cutOff':
       return 'The file is cut off here: there is nothing to read.';
     case 'outside':
