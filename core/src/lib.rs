@@ -60,7 +60,7 @@ pub use studio::{
     Changes, Deleted, Found, Kept, KeptPaint, KeptPhoto, KeptStrip, Moment, NewFile, Originals, PhotoHash,
     PinChange, Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenUnread,
     SeenView, SeenWhy, Session, SessionAbout, SessionOrder, Snapshot, Studio, StudioError, StudioFault,
-    Undrawn, file_stem, sweep_leftovers,
+    StudioReader, Undrawn, file_stem, sweep_leftovers,
 };
 pub use thumbnail::Thumbnail;
 pub use tonal_map::{Histogram, TonalMap};

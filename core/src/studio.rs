@@ -18,6 +18,7 @@ mod opening;
 mod paints;
 mod parcel;
 mod pictures;
+mod reader;
 mod schema;
 mod search;
 mod seen;
@@ -36,6 +37,7 @@ pub use new_file::{NewFile, sweep_leftovers};
 pub use paints::{KeptPaint, KeptStrip};
 pub use parcel::Originals;
 pub use pictures::{KeptPhoto, PhotoHash};
+pub use reader::StudioReader;
 pub use search::Found;
 pub use seen::{
     Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint, SeenUnread, SeenView,
@@ -49,6 +51,7 @@ use disk::{Disk, Lock, Machine, Whose};
 use rusqlite::{Connection, OptionalExtension, Params, Transaction, TransactionBehavior};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
 use uuid::{NoContext, Timestamp, Uuid};
 
@@ -56,8 +59,9 @@ use uuid::{NoContext, Timestamp, Uuid};
 pub struct Studio {
     folder: PathBuf,
     database: Connection,
-    disk: Box<dyn Disk>,
-    _lock: Lock,
+    disk: Arc<dyn Disk>,
+    /// Shared with readers: while one is at work, nobody opens the studio anew.
+    lock: Arc<Lock>,
 }
 
 /// A time in milliseconds since 1970, UTC.
@@ -78,10 +82,10 @@ impl Studio {
     /// [`StudioError::InUse`]; [`StudioError::Newer`], [`StudioError::Damaged`] and [`StudioError::NotOurs`], where
     /// nothing was changed and [`Studio::set_aside`] makes way; and others.
     pub fn open(folder: &Path, now: SystemTime) -> Result<Self, StudioError> {
-        Self::open_on(Box::new(Machine), folder, now)
+        Self::open_on(Arc::new(Machine), folder, now)
     }
 
-    fn open_on(disk: Box<dyn Disk>, folder: &Path, now: SystemTime) -> Result<Self, StudioError> {
+    fn open_on(disk: Arc<dyn Disk>, folder: &Path, now: SystemTime) -> Result<Self, StudioError> {
         let fresh: Vec<&Path> = folder.ancestors().take_while(|it| !disk.has(it)).collect();
         disk.make_folder(folder, Whose::Studio)?;
         for above in fresh.iter().filter_map(|it| it.parent()).filter(|it| disk.has(it)) {
@@ -89,7 +93,7 @@ impl Studio {
         }
         let lock = Lock::take(&folder.join(LOCK))?;
         let database = opening::connected(&*disk, &folder.join(DATABASE))?;
-        let mut studio = Self { folder: folder.to_owned(), database, disk, _lock: lock };
+        let mut studio = Self { folder: folder.to_owned(), database, disk, lock: Arc::new(lock) };
         // What could not be tidied away lies there until the next time.
         let tidied = studio
             .close_folders()

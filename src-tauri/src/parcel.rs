@@ -6,6 +6,7 @@ use crate::files;
 use crate::photo::blocking;
 use crate::session::wire::SessionInfo;
 use crate::state::{Offer, Shell};
+use crate::studio::Door;
 use serde::{Deserialize, Serialize};
 use std::io::Write;
 use std::sync::Arc;
@@ -68,20 +69,9 @@ pub(crate) async fn hand_out(
     job: u32,
     shell: State<'_, Shell>,
 ) -> Result<HandedOut, Error> {
-    let originals = originals(with_originals);
     let (door, job) = (Arc::clone(&shell.studio), shell.start(job));
     let progress = Arc::clone(&job.progress);
-    blocking(move || {
-        let papers = &door.places()?.papers;
-        door.with(|studio| {
-            let title = studio.session(session)?.about.title;
-            let (path, missing) = files::write_new(papers, &title, "session", "zip", |file| {
-                Ok(studio.hand_out(session, originals, &progress, file)?)
-            })?;
-            Ok(HandedOut { path: path.display().to_string(), missing: missing.len() })
-        })
-    })
-    .await
+    blocking(move || handed_out(&door, session, originals(with_originals), &progress)).await
 }
 
 /// Writes all that is kept as one file in the painter's own folder.
@@ -92,20 +82,38 @@ pub(crate) async fn back_up(
     job: u32,
     shell: State<'_, Shell>,
 ) -> Result<HandedOut, Error> {
-    let originals = originals(with_originals);
     let (door, job) = (Arc::clone(&shell.studio), shell.start(job));
     let progress = Arc::clone(&job.progress);
-    blocking(move || {
-        let papers = &door.places()?.papers;
-        let title = format!("Backup {today}");
-        door.with(|studio| {
-            let (path, missing) = files::write_new(papers, &title, "Backup", "zip", |file| {
-                Ok(studio.back_up(originals, &progress, file)?)
-            })?;
-            Ok(HandedOut { path: path.display().to_string(), missing: missing.len() })
-        })
-    })
-    .await
+    blocking(move || backed_up(&door, &today, originals(with_originals), &progress)).await
+}
+
+/// Hands a session out as it stands now. What is kept meanwhile does not wait for it.
+fn handed_out(
+    door: &Door,
+    session: i64,
+    originals: Originals,
+    progress: &Progress,
+) -> Result<HandedOut, Error> {
+    let (title, reader) = door.with(|studio| Ok((studio.session(session)?.about.title, studio.reader()?)))?;
+    let (path, missing) = files::write_new(&door.places()?.papers, &title, "session", "zip", |file| {
+        Ok(reader.hand_out(session, originals, progress, file)?)
+    })?;
+    Ok(HandedOut { path: path.display().to_string(), missing: missing.len() })
+}
+
+/// Backs all up as it stands now. What is kept meanwhile does not wait for it.
+fn backed_up(
+    door: &Door,
+    today: &str,
+    originals: Originals,
+    progress: &Progress,
+) -> Result<HandedOut, Error> {
+    let reader = door.with(|studio| Ok(studio.reader()?))?;
+    let title = format!("Backup {today}");
+    let (path, missing) = files::write_new(&door.places()?.papers, &title, "Backup", "zip", |file| {
+        Ok(reader.back_up(originals, progress, file)?)
+    })?;
+    Ok(HandedOut { path: path.display().to_string(), missing: missing.len() })
 }
 
 /// Prints snapshots on pages for a class, as a PDF in the painter's own folder.
@@ -166,3 +174,6 @@ pub(crate) async fn bring_in(
     drawing::begin(&app);
     Ok(sessions)
 }
+
+#[cfg(test)]
+mod tests;

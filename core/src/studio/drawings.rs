@@ -1,10 +1,10 @@
 //! Pictures of snapshots, as files in the painter's own folder: never over what is not ours.
 
-use super::disk::Whose;
+use super::disk::{Disk, Whose};
 use super::names::{self, NAMESAKES, numbered};
 use super::pictures::PhotoHash;
 use super::{Studio, StudioError};
-use rusqlite::{OptionalExtension, params};
+use rusqlite::{Connection, OptionalExtension, params};
 use std::io;
 use std::path::{Path, PathBuf};
 use tempfile::{NamedTempFile, PersistError};
@@ -226,25 +226,8 @@ impl Studio {
         Ok(Some(Drawing { path, held, coming: None, former: None }))
     }
 
-    /// Name and bytes of a snapshot's picture, where it stands as it was written.
-    pub(super) fn standing_png(&self, uuid: &str) -> Result<Option<(String, Vec<u8>)>, StudioError> {
-        let mut query = self.database.prepare_cached("SELECT id FROM snapshot WHERE uuid = ?1")?;
-        let Some(Drawing { path, held: Some(held), former: None, .. }) =
-            self.drawing(query.query_row([uuid], |row| row.get(0))?)?
-        else {
-            return Ok(None);
-        };
-        if !self.is_ours(&path, Some(&held))? {
-            return Ok(None);
-        }
-        let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
-        Ok(Some((name, self.disk.read(&path)?)))
-    }
-
-    /// Whether what stands at a path has this hash.
     fn is_ours(&self, path: &Path, hash: Option<&str>) -> Result<bool, StudioError> {
-        let Some(hash) = hash.filter(|_| self.disk.has(path)) else { return Ok(false) };
-        Ok(PhotoHash::of(&self.disk.read(path)?).digits() == hash)
+        is_ours(&*self.disk, path, hash)
     }
 
     fn take_away(&self, path: &Path) -> Result<(), StudioError> {
@@ -253,19 +236,47 @@ impl Studio {
     }
 
     fn drawing(&self, snapshot: i64) -> Result<Option<Drawing>, StudioError> {
-        let mut query = self
-            .database
-            .prepare_cached("SELECT path, held, coming, former FROM drawing WHERE snapshot = ?1")?;
-        let drawing = query.query_row([snapshot], |row| {
-            Ok(Drawing {
-                path: PathBuf::from(row.get::<_, String>(0)?),
-                held: row.get(1)?,
-                coming: row.get(2)?,
-                former: row.get::<_, Option<String>>(3)?.map(PathBuf::from),
-            })
-        });
-        Ok(drawing.optional()?)
+        drawing(&self.database, snapshot)
     }
+}
+
+/// Name and bytes of a snapshot's picture, where it stands as it was written.
+pub(super) fn standing_png(
+    database: &Connection,
+    disk: &dyn Disk,
+    uuid: &str,
+) -> Result<Option<(String, Vec<u8>)>, StudioError> {
+    let mut query = database.prepare_cached("SELECT id FROM snapshot WHERE uuid = ?1")?;
+    let Some(Drawing { path, held: Some(held), former: None, .. }) =
+        drawing(database, query.query_row([uuid], |row| row.get(0))?)?
+    else {
+        return Ok(None);
+    };
+    if !is_ours(disk, &path, Some(&held))? {
+        return Ok(None);
+    }
+    let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    Ok(Some((name, disk.read(&path)?)))
+}
+
+/// Whether what stands at a path has this hash.
+fn is_ours(disk: &dyn Disk, path: &Path, hash: Option<&str>) -> Result<bool, StudioError> {
+    let Some(hash) = hash.filter(|_| disk.has(path)) else { return Ok(false) };
+    Ok(PhotoHash::of(&disk.read(path)?).digits() == hash)
+}
+
+fn drawing(database: &Connection, snapshot: i64) -> Result<Option<Drawing>, StudioError> {
+    let mut query =
+        database.prepare_cached("SELECT path, held, coming, former FROM drawing WHERE snapshot = ?1")?;
+    let drawing = query.query_row([snapshot], |row| {
+        Ok(Drawing {
+            path: PathBuf::from(row.get::<_, String>(0)?),
+            held: row.get(1)?,
+            coming: row.get(2)?,
+            former: row.get::<_, Option<String>>(3)?.map(PathBuf::from),
+        })
+    });
+    Ok(drawing.optional()?)
 }
 
 /// Whether a path is the wanted one, or a numbered one of that name.

@@ -7,9 +7,10 @@
 mod checked;
 mod record;
 
+use super::drawings::standing_png;
 use super::paints::{StripRow, insert_paint, insert_strip};
 use super::pictures::{self, PhotoHash};
-use super::{Moment, Studio, StudioError, next_place};
+use super::{Moment, Studio, StudioError, StudioReader, next_place};
 use crate::Progress;
 use checked::Checked;
 use record::{KeptStripRecord, Record};
@@ -34,8 +35,7 @@ const PHOTOS: &str = "photos/";
 const PICTURES: &str = "pictures/";
 
 impl Studio {
-    /// Writes a session as a parcel; answers with photos that should have gone along and whose files are gone or
-    /// changed. The caller waits until it is on the disk.
+    /// Writes a session as it stands now: [`StudioReader::hand_out`].
     ///
     /// # Errors
     /// [`StudioError::Gone`] where there is no such session, and others.
@@ -46,13 +46,10 @@ impl Studio {
         progress: &Progress,
         out: impl Write + Seek,
     ) -> Result<Vec<PhotoHash>, StudioError> {
-        let reading = self.database.unchecked_transaction()?;
-        super::sessions::is_there(&reading, session)?;
-        self.write(Record::of_session(&reading, session)?, originals, progress, out)
+        self.reader()?.hand_out(session, originals, progress, out)
     }
 
-    /// Writes all that is kept as one parcel, what is deleted included; answers as [`Studio::hand_out`] does. Only with
-    /// originals does it come back as it was.
+    /// Writes all as it stands now: [`StudioReader::back_up`].
     ///
     /// # Errors
     /// [`StudioError`].
@@ -62,8 +59,7 @@ impl Studio {
         progress: &Progress,
         out: impl Write + Seek,
     ) -> Result<Vec<PhotoHash>, StudioError> {
-        let reading = self.database.unchecked_transaction()?;
-        self.write(Record::of_all(&reading)?, originals, progress, out)
+        self.reader()?.back_up(originals, progress, out)
     }
 
     /// Brings in what a parcel holds, a session or a whole studio, as it was; answers with the sessions.
@@ -112,6 +108,38 @@ impl Studio {
         }
         Ok(())
     }
+}
+
+impl StudioReader {
+    /// Writes a session as a parcel; answers with photos that should have gone along and whose files are gone or
+    /// changed. The caller waits until it is on the disk.
+    ///
+    /// # Errors
+    /// [`StudioError::Gone`] where there is no such session, and others.
+    pub fn hand_out(
+        &self,
+        session: i64,
+        originals: Originals,
+        progress: &Progress,
+        out: impl Write + Seek,
+    ) -> Result<Vec<PhotoHash>, StudioError> {
+        super::sessions::is_there(&self.database, session)?;
+        self.write(Record::of_session(&self.database, session)?, originals, progress, out)
+    }
+
+    /// Writes all that is kept as one parcel, what is deleted included; answers as [`StudioReader::hand_out`] does. Only with
+    /// originals does it come back as it was.
+    ///
+    /// # Errors
+    /// [`StudioError`].
+    pub fn back_up(
+        &self,
+        originals: Originals,
+        progress: &Progress,
+        out: impl Write + Seek,
+    ) -> Result<Vec<PhotoHash>, StudioError> {
+        self.write(Record::of_all(&self.database)?, originals, progress, out)
+    }
 
     fn write(
         &self,
@@ -135,7 +163,7 @@ impl Studio {
                 continue;
             }
             let hash = PhotoHash::from_digits(photo.hash.clone())?;
-            match pictures::read(&*self.disk, &self.photos(), &hash) {
+            match pictures::read(&*self.disk, &self.photos, &hash) {
                 Ok(bytes) => {
                     zip.start_file(format!("{PHOTOS}{}", photo.hash), options).map_err(told)?;
                     zip.write_all(&bytes)?;
@@ -148,7 +176,7 @@ impl Studio {
             }
         }
         for (number, snapshot) in record.sessions.iter().flat_map(|it| &it.snapshots).enumerate() {
-            if let Some((name, png)) = self.standing_png(&snapshot.uuid)? {
+            if let Some((name, png)) = standing_png(&self.database, &*self.disk, &snapshot.uuid)? {
                 zip.start_file(format!("{PICTURES}{:04} {name}", number + 1), options).map_err(told)?;
                 zip.write_all(&png)?;
             }

@@ -54,7 +54,7 @@ const LONG_STEPS: &[Step] = &[
     },
     Step {
         name: "studio-long",
-        what: "a studio whose program is killed 500 times as it saves, and 332 times as it does else",
+        what: "a studio whose program is killed hundreds of times, and one that hands 2 GB out",
         act: studio_long,
     },
 ];
@@ -121,7 +121,11 @@ fn camera_long() -> Result<(), Failure> {
 
 fn studio_long() -> Result<(), Failure> {
     let arguments = ["--package", "tonefast-core", "--test", "studio_killed", "--", "--nocapture"];
-    run(Command::new("cargo").arg("test").args(arguments).env("TONEFAST_KILLS", "500"), &alone("studio-long"))
+    let mut killed = Command::new("cargo");
+    run(killed.arg("test").args(arguments).env("TONEFAST_KILLS", "500"), &alone("studio-long"))?;
+    let arguments = ["--package", "tonefast", "--lib", "parcel::tests", "--", "--nocapture"];
+    let mut written = Command::new("cargo");
+    run(written.arg("test").args(arguments).env("TONEFAST_HAND_OUT_MB", "2000"), &alone("studio-long"))
 }
 
 fn alone(name: &str) -> String {

@@ -33,7 +33,7 @@ fn a_photo_is_kept_whole_or_not_at_all() {
         loop {
             let folder = TempDir::new().unwrap();
             let session = opened(folder.path()).begin_session(&about("Low water"), NOON).unwrap();
-            let disk = Box::new(Faulty::after(operations, then));
+            let disk = Arc::new(Faulty::after(operations, then));
             let kept = Studio::open_on(disk, folder.path(), at(NOON))
                 .and_then(|mut studio| studio.keep_photo(session, "a.jpg", b"all of it", NOON));
             let mut studio = opened(folder.path());
@@ -64,7 +64,7 @@ fn a_sweep_loses_nothing_and_never_keeps_a_studio_shut() {
             let (studio, _, known, _) = begun(folder.path());
             let orphan = pictures::keep(&Machine, &studio.photos(), b"cut off before its row").unwrap();
             drop(studio);
-            let disk = Box::new(Faulty::after(operations, then));
+            let disk = Arc::new(Faulty::after(operations, then));
             assert!(Studio::open_on(disk, folder.path(), later).is_ok(), "{then:?} after {operations}");
             let studio = Studio::open(folder.path(), later).unwrap();
             assert_eq!(studio.photo(&known).unwrap(), b"not quite a picture");

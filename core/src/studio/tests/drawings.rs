@@ -133,7 +133,7 @@ fn an_old_picture_or_a_new_one_and_never_between() {
                 let (mut studio, _, _, snapshot) = begun(folder.path());
                 fs::write(pictures.path().join("Mast.png"), b"hers").unwrap();
                 studio.write_png(snapshot, pictures.path(), "Hull", b"the old one").unwrap();
-                studio.disk = Box::new(Faulty::after(operations, then));
+                studio.disk = Arc::new(Faulty::after(operations, then));
                 let written = studio.write_png(snapshot, pictures.path(), retitled, b"the new one");
                 drop(studio);
                 let told = format!("{retitled}, {then:?} after {operations}");

@@ -343,7 +343,7 @@ fn a_parcel_comes_in_whole_or_not_at_all() {
         for operations in 0.. {
             let other = TempDir::new().unwrap();
             let mut there = opened(other.path());
-            there.disk = Box::new(Faulty::after(operations, then));
+            there.disk = Arc::new(Faulty::after(operations, then));
             let came = brought_in(&mut there, &parcel);
             drop(there);
             let mut there = opened(other.path());
@@ -359,4 +359,30 @@ fn a_parcel_comes_in_whole_or_not_at_all() {
             }
         }
     }
+}
+
+/// Session and photos as they stood when it began, though both are changed, deleted and purged meanwhile.
+#[test]
+fn what_is_handed_out_is_of_one_moment() {
+    let (folder, other) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    let (mut studio, session, photo, snapshot) = begun(folder.path());
+    let reader = studio.reader().unwrap();
+    studio.describe_snapshot(snapshot, "Mast", "").unwrap();
+    let late = studio.keep_photo(session, "late.jpg", b"kept meanwhile", NOON).unwrap();
+    studio.keep_snapshot(session, &late, ("Late", ""), &seen(), NOON).unwrap();
+    studio.delete(Kept::Session(session), NOON).unwrap();
+    drop(studio);
+    // Only an opening purges, and none succeeds as long as it is read.
+    let later = || Studio::open(folder.path(), at(Moment(NOON.0 + 40 * DAY)));
+    assert!(matches!(later(), Err(StudioError::InUse)));
+    let mut parcel = Cursor::new(Vec::new());
+    assert_eq!(reader.hand_out(session, Originals::With, &Progress::new(), &mut parcel).unwrap(), []);
+    drop(reader);
+    later().unwrap();
+    let mut there = opened(other.path());
+    let session = brought_in(&mut there, parcel.get_ref()).unwrap()[0];
+    let titles: Vec<String> = there.snapshots(session).unwrap().into_iter().map(|it| it.title).collect();
+    assert_eq!(titles, ["Hull"]);
+    assert_eq!(there.photo(&photo).unwrap(), b"not quite a picture");
+    assert!(there.photo(&late).is_err());
 }
