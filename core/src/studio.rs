@@ -18,6 +18,7 @@ mod opening;
 mod paints;
 mod parcel;
 mod pictures;
+mod present;
 mod reader;
 mod schema;
 mod search;
@@ -37,6 +38,7 @@ pub use new_file::{NewFile, sweep_leftovers};
 pub use paints::{KeptPaint, KeptStrip};
 pub use parcel::Originals;
 pub use pictures::{KeptPhoto, PhotoHash};
+pub use present::{Beside, SetAside};
 pub use reader::StudioReader;
 pub use search::Found;
 pub use seen::{
@@ -58,10 +60,14 @@ use uuid::{NoContext, Timestamp, Uuid};
 /// All that is kept in one folder, held by this instance alone.
 pub struct Studio {
     folder: PathBuf,
+    /// The folder of all studios, of which this is the present one.
+    root: PathBuf,
     database: Connection,
     disk: Arc<dyn Disk>,
     /// Shared with readers: while one is at work, nobody opens the studio anew.
     lock: Arc<Lock>,
+    /// Counts its readers.
+    readers: Arc<()>,
 }
 
 /// A time in milliseconds since 1970, UTC.
@@ -85,18 +91,24 @@ impl Studio {
         Self::open_on(Arc::new(Machine), folder, now)
     }
 
-    fn open_on(disk: Arc<dyn Disk>, folder: &Path, now: SystemTime) -> Result<Self, StudioError> {
-        let fresh: Vec<&Path> = folder.ancestors().take_while(|it| !disk.has(it)).collect();
-        disk.make_folder(folder, Whose::Studio)?;
+    fn open_on(disk: Arc<dyn Disk>, root: &Path, now: SystemTime) -> Result<Self, StudioError> {
+        let fresh: Vec<&Path> = root.ancestors().take_while(|it| !disk.has(it)).collect();
+        disk.make_folder(root, Whose::Studio)?;
         for above in fresh.iter().filter_map(|it| it.parent()).filter(|it| disk.has(it)) {
             disk.sync_folder(above)?;
         }
-        let lock = Lock::take(&folder.join(LOCK))?;
+        let lock = Arc::new(Lock::take(&root.join(LOCK))?);
+        let folder = present::finished(&*disk, root)?;
+        if folder != root {
+            disk.make_folder(&folder, Whose::Studio)?;
+        }
         let database = opening::connected(&*disk, &folder.join(DATABASE))?;
-        let mut studio = Self { folder: folder.to_owned(), database, disk, lock: Arc::new(lock) };
+        let mut studio =
+            Self { folder, root: root.to_owned(), database, disk, lock, readers: Arc::default() };
         // What could not be tidied away lies there until the next time.
         let tidied = studio
             .close_folders()
+            .and_then(|()| present::sweep(&*studio.disk, root))
             .and_then(|()| studio.empty_trash(Moment::of(now)))
             .and_then(|()| studio.sweep(now))
             .and_then(|()| studio.sweep_thumbnails());
@@ -104,15 +116,6 @@ impl Studio {
             tracing::warn!("the studio was not tidied: {error}");
         }
         Ok(studio)
-    }
-
-    /// Moves a database that can't be opened, with its photos and all that belongs to it, into a new folder beside it;
-    /// answers with that folder. A new studio may then be begun.
-    ///
-    /// # Errors
-    /// [`StudioError`]; until it goes well, the database stands where it stood.
-    pub fn set_aside(folder: &Path, now: Moment) -> Result<PathBuf, StudioError> {
-        opening::set_aside(&Machine, folder, now)
     }
 
     /// Keeps a setting.
@@ -149,9 +152,10 @@ impl Studio {
 
     /// Lets nobody else in, also where an older version did.
     fn close_folders(&self) -> Result<(), StudioError> {
-        let own = ["", PHOTOS, TRASH, THUMBNAILS].map(|name| self.folder.join(name));
+        let inside = [PHOTOS, TRASH, THUMBNAILS].map(|name| self.folder.join(name));
+        let own = [self.root.clone(), self.folder.clone()].into_iter().chain(inside);
         let photos = (0..=u8::MAX).map(|first| self.photos().join(format!("{first:02x}")));
-        for folder in own.into_iter().chain(photos).filter(|folder| self.disk.has(folder)) {
+        for folder in own.chain(photos).filter(|folder| self.disk.has(folder)) {
             self.disk.close_folder(&folder)?;
         }
         Ok(())

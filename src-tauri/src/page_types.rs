@@ -55,6 +55,7 @@ fn types() -> String {
     add::<live::wire::PaperInfo>(&config, &mut text);
     add::<live::wire::SightName>(&config, &mut text);
     add::<studio::StudioInfo>(&config, &mut text);
+    add::<studio::SetAsideInfo>(&config, &mut text);
     add::<session::wire::SessionInfo>(&config, &mut text);
     add::<session::wire::About>(&config, &mut text);
     add::<session::wire::OrderName>(&config, &mut text);
@@ -77,6 +78,7 @@ fn types() -> String {
     add::<snapshot::wire::PinChangeInfo>(&config, &mut text);
     add::<drawing::UndrawnInfo>(&config, &mut text);
     add::<parcel::HandedOut>(&config, &mut text);
+    add::<parcel::BroughtIn>(&config, &mut text);
     add::<parcel::PaperName>(&config, &mut text);
     add::<parcel::LayoutName>(&config, &mut text);
     add::<paint::wire::PaintAboutInfo>(&config, &mut text);

@@ -25,6 +25,17 @@ pub(crate) struct HandedOut {
     missing: usize,
 }
 
+/// What became of a file that was to be brought in.
+#[derive(Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct BroughtIn {
+    /// The sessions that are here now.
+    sessions: Vec<SessionInfo>,
+    /// The file anew, where it is a backup and something is kept here already: see `restore_backup`.
+    backup: Option<u32>,
+}
+
 /// The paper that a handout is printed on.
 #[derive(Debug, Clone, Copy, Deserialize)]
 #[serde(rename_all = "camelCase")]
@@ -150,29 +161,33 @@ pub(crate) async fn choose_parcel(app: AppHandle, shell: State<'_, Shell>) -> Re
     files::picked(asked, &shell).await
 }
 
-/// Brings in what was handed out: a session, or a whole studio.
+/// Brings in what was handed out: a session, or a whole studio where nothing is kept yet.
 #[tauri::command]
 pub(crate) async fn bring_in(
     offer: u32,
     job: u32,
     shell: State<'_, Shell>,
     app: AppHandle,
-) -> Result<Vec<SessionInfo>, Error> {
+) -> Result<BroughtIn, Error> {
     let Offer::File(path) = shell.take_offer(offer)? else {
         return Err(StudioError::Refused("it is a picture".to_owned()).into());
     };
     let (door, job) = (Arc::clone(&shell.studio), shell.start(job));
-    let progress: Arc<Progress> = Arc::clone(&job.progress);
-    let sessions = blocking(move || {
-        let parcel = std::io::BufReader::new(std::fs::File::open(path)?);
+    let (progress, file) = (Arc::clone(&job.progress), path.clone());
+    let brought_in: Result<Vec<SessionInfo>, Error> = blocking(move || {
+        let parcel = std::io::BufReader::new(std::fs::File::open(file)?);
         door.with(|studio| {
             let sessions = studio.bring_in(&progress, parcel)?;
             sessions.into_iter().map(|id| Ok(studio.session(id)?.into())).collect()
         })
     })
-    .await?;
+    .await;
+    if matches!(brought_in, Err(Error::Studio(StudioError::NotEmpty))) {
+        let backup = Some(shell.offer(Offer::File(path)));
+        return Ok(BroughtIn { sessions: Vec::new(), backup });
+    }
     drawing::begin(&app);
-    Ok(sessions)
+    Ok(BroughtIn { sessions: brought_in?, backup: None })
 }
 
 #[cfg(test)]

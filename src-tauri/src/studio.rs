@@ -1,7 +1,9 @@
 //! The studio as the shell holds it: opened when it is first needed, and again while it could not be.
 
+mod aside;
 mod queue;
 
+pub(crate) use aside::*;
 pub(crate) use queue::*;
 
 use crate::drawing;
@@ -124,18 +126,6 @@ pub(crate) async fn studio_state(shell: State<'_, Shell>) -> Result<StudioInfo, 
     );
     let (pictures, folder) = (pictures.display().to_string(), studio.display().to_string());
     Ok(StudioInfo { trouble: trouble.map(|it| it.info()), can_be_set_aside, pictures, folder })
-}
-
-/// Sets a studio that can't be opened aside, and begins a new one; the folder where the old one lies now.
-#[tauri::command]
-pub(crate) async fn set_studio_aside(shell: State<'_, Shell>) -> Result<String, Error> {
-    let door = Arc::clone(&shell.studio);
-    blocking(move || {
-        let aside = Studio::set_aside(&door.places()?.studio, now())?;
-        door.with(|_| Ok(()))?;
-        Ok(aside.display().to_string())
-    })
-    .await
 }
 
 /// All settings, by name.

@@ -33,6 +33,10 @@ pub(super) trait Disk: Send + Sync {
     fn read(&self, file: &Path) -> io::Result<Vec<u8>>;
     /// Files in a folder, with the time each was written; none where there is no such folder.
     fn files(&self, folder: &Path) -> io::Result<Vec<(PathBuf, SystemTime)>>;
+    /// Folders in a folder.
+    fn folders(&self, folder: &Path) -> io::Result<Vec<PathBuf>>;
+    /// Takes a folder away, with all that is in it.
+    fn remove_folder(&self, folder: &Path) -> io::Result<()>;
     /// Whether there is anything of that name.
     fn has(&self, path: &Path) -> bool;
 }
@@ -81,10 +85,10 @@ pub(super) fn temporary(folder: &Path, whose: Whose) -> io::Result<NamedTempFile
     Ok(file)
 }
 
-/// Whether a file has a temporary file's name.
+/// Whether a file has a temporary file's name, or is the journal of a database of such a name.
 pub(super) fn is_temporary(file: &Path) -> bool {
     let name = file.file_name().and_then(|name| name.to_str());
-    name.is_some_and(|name| name.starts_with(TEMPORARY.0) && name.ends_with(TEMPORARY.1))
+    name.is_some_and(|name| name.starts_with(TEMPORARY.0) && name.contains(TEMPORARY.1))
 }
 
 impl Disk for Machine {
@@ -170,6 +174,22 @@ impl Disk for Machine {
         }
         files.sort();
         Ok(files)
+    }
+
+    fn folders(&self, folder: &Path) -> io::Result<Vec<PathBuf>> {
+        let mut folders = Vec::new();
+        for entry in fs::read_dir(folder)? {
+            let entry = entry?;
+            if entry.file_type()?.is_dir() {
+                folders.push(entry.path());
+            }
+        }
+        folders.sort();
+        Ok(folders)
+    }
+
+    fn remove_folder(&self, folder: &Path) -> io::Result<()> {
+        fs::remove_dir_all(folder)
     }
 
     fn has(&self, path: &Path) -> bool {

@@ -59,9 +59,12 @@ pub enum StudioError {
     /// What a parcel holds is here already.
     #[error("this session is here already")]
     AlreadyHere,
-    /// A backup is brought back where something is kept already.
-    #[error("a whole studio can only be brought back where nothing is kept yet")]
+    /// A backup is brought in where something is kept already.
+    #[error("this is a backup of a whole studio, and there is one here already")]
     NotEmpty,
+    /// What is handed out or backed up is still being written.
+    #[error("a hand-out or a backup is being written")]
+    BeingRead,
     /// The caller called it off.
     #[error("it was called off")]
     Cancelled,
@@ -99,6 +102,7 @@ impl StudioError {
             | Self::LeftOut
             | Self::AlreadyHere
             | Self::NotEmpty
+            | Self::BeingRead
             | Self::Cancelled => StudioFault::Elsewhere,
             Self::Database(error) => match error.sqlite_error_code() {
                 Some(ErrorCode::CannotOpen | ErrorCode::SystemIoFailure) => StudioFault::Disk,
@@ -126,7 +130,8 @@ impl StudioError {
             Self::Odd(_) => "A newer version of this program may know it.",
             Self::Refused(_) => "Have it handed out anew, and don't pack it again on the way.",
             Self::AlreadyHere => "Look among your sessions, and among what was deleted.",
-            Self::NotEmpty => "Set this studio aside first, or bring in its sessions one by one.",
+            Self::NotEmpty => "Set this studio aside and restore the backup in its place.",
+            Self::BeingRead => "Wait until it is done, or cancel it.",
             Self::Cancelled => "Do it again when you like; nothing was changed.",
             Self::Disk(_) | Self::Database(_) => "Try again; what was not kept is still in memory.",
         }

@@ -188,6 +188,16 @@ impl Disk for Faulty {
         Machine.files(folder)
     }
 
+    fn folders(&self, folder: &Path) -> io::Result<Vec<PathBuf>> {
+        self.step()?;
+        Machine.folders(folder)
+    }
+
+    fn remove_folder(&self, folder: &Path) -> io::Result<()> {
+        self.step()?;
+        Machine.remove_folder(folder)
+    }
+
     fn has(&self, path: &Path) -> bool {
         Machine.has(path)
     }

@@ -1,17 +1,19 @@
 //! Opening the database: what is there is looked at before anything is written to it.
 
-use super::disk::{Disk, Lock, Whose};
-use super::{DATABASE, LOCK, Moment, PHOTOS, StudioError, schema};
+use super::disk::{Disk, Whose};
+use super::{StudioError, schema};
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, ErrorCode, OpenFlags};
 use rusqlite_migration::Error as MigrationError;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-/// Opens the database, sees that it is whole and ours, and brings it up to the newest version.
+/// The database as it was before it was brought up to the newest version, beside it, until the next good start.
+pub(super) const BEFORE: &str = "studio-before.sqlite";
+
+/// Opens the database, sees that it is whole and ours, and brings it up to the newest version. Before that it is copied,
+/// and the copy goes once it was opened without having to be brought up.
 pub(super) fn connected(disk: &dyn Disk, path: &Path) -> Result<Connection, StudioError> {
-    if disk.has(path) {
-        inspect(path)?;
-    }
+    let found = if disk.has(path) { inspect(path)? } else { 0 };
     let mut database = Connection::open(path)?;
     if pragma(&database, "application_id")? != schema::APPLICATION {
         database.pragma_update(None, "application_id", schema::APPLICATION)?;
@@ -19,38 +21,55 @@ pub(super) fn connected(disk: &dyn Disk, path: &Path) -> Result<Connection, Stud
     database.pragma_update(None, "journal_mode", "WAL")?;
     database.pragma_update(None, "synchronous", "FULL")?;
     database.pragma_update(None, "foreign_keys", true)?;
+    if (1..schema::NEWEST).contains(&found) {
+        copy(disk, &database, path)?;
+    }
     schema::MIGRATIONS.to_latest(&mut database).map_err(|error| match error {
         MigrationError::RusqliteError { err, .. } => told(path, err),
         other => StudioError::Damaged { path: path.to_owned(), detail: other.to_string() },
     })?;
+    let before = path.with_file_name(BEFORE);
+    if found == schema::NEWEST && disk.has(&before) {
+        // A copy too many does no harm.
+        if let Err(error) = disk.remove(&before) {
+            tracing::warn!("the copy of the former database is still there: {error}");
+        }
+    }
     Ok(database)
 }
 
-/// Moves a database with all that belongs to it, photos too, into a folder of its own beside it.
-///
-/// The database goes last: as long as it stands there, nothing new is begun, whatever cuts this short.
-pub(super) fn set_aside(disk: &dyn Disk, folder: &Path, now: Moment) -> Result<PathBuf, StudioError> {
-    let _lock = Lock::take(&folder.join(LOCK))?;
-    let aside = (now.0..)
-        .map(|number| folder.join(format!("set-aside-{number}")))
-        .find(|aside| !disk.has(aside))
-        .ok_or(StudioError::Gone)?;
-    disk.make_folder(&aside, Whose::Studio)?;
-    disk.sync_folder(folder)?;
-    let parts =
-        [PHOTOS.to_owned(), format!("{DATABASE}-wal"), format!("{DATABASE}-shm"), DATABASE.to_owned()];
-    for name in parts {
-        if disk.has(&folder.join(&name)) {
-            disk.rename(&folder.join(&name), &aside.join(&name))?;
-            disk.sync_folder(&aside)?;
-            disk.sync_folder(folder)?;
-        }
-    }
-    Ok(aside)
+/// How many sessions a studio holds that are not deleted, and how much else; it is not written to.
+pub(super) fn held(path: &Path) -> Result<(u32, u32), StudioError> {
+    let database = Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_ONLY)?;
+    database.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
+    let sessions = "SELECT count(*) FILTER (WHERE deleted IS NULL), count(deleted) FROM session";
+    let (sessions, deleted): (u32, u32) =
+        database.query_row(sessions, [], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    // Paints came with the fourth version.
+    let has_paints = database.prepare("SELECT 1 FROM sqlite_schema WHERE name = 'paint'")?.exists([])?;
+    let paints =
+        if has_paints { database.query_row("SELECT count(*) FROM paint", [], |row| row.get(0))? } else { 0 };
+    Ok((sessions, deleted + paints))
 }
 
-/// Looks at a database without writing to it, nor merging what its last program left unmerged.
-fn inspect(path: &Path) -> Result<(), StudioError> {
+/// Copies the database as it stands, to be whole before anything is written to it.
+fn copy(disk: &dyn Disk, database: &Connection, path: &Path) -> Result<(), StudioError> {
+    let folder = path.parent().unwrap_or(path);
+    // Empty, it is what SQLite writes into.
+    let copy = disk.write_temporary(folder, b"", Whose::Studio)?;
+    copy.as_file().unlock()?;
+    let name = copy
+        .path()
+        .to_str()
+        .ok_or_else(|| StudioError::Odd(format!("{} is not written in Unicode", copy.path().display())))?;
+    database.execute("VACUUM INTO ?1", [name])?;
+    copy.as_file().sync_all()?;
+    disk.persist(copy, &path.with_file_name(BEFORE))?;
+    Ok(disk.sync_folder(folder)?)
+}
+
+/// Looks at a database without writing to it, nor merging what its last program left unmerged; answers with its version.
+fn inspect(path: &Path) -> Result<u32, StudioError> {
     match look(path, OpenFlags::SQLITE_OPEN_READ_ONLY) {
         // A program that was killed as it began may have left a journal to be rolled back, which is to write.
         Err(StudioError::ReadOnly | StudioError::Database(_)) => {
@@ -60,7 +79,7 @@ fn inspect(path: &Path) -> Result<(), StudioError> {
     }
 }
 
-fn look(path: &Path, flags: OpenFlags) -> Result<(), StudioError> {
+fn look(path: &Path, flags: OpenFlags) -> Result<u32, StudioError> {
     let database = Connection::open_with_flags(path, flags)?;
     database.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
     let version = pragma(&database, "user_version").map_err(|error| told(path, error))?;
@@ -78,7 +97,7 @@ fn look(path: &Path, flags: OpenFlags) -> Result<(), StudioError> {
     let check: String = database
         .query_row("PRAGMA quick_check(1)", [], |row| row.get(0))
         .map_err(|error| told(path, error))?;
-    if check == "ok" { Ok(()) } else { Err(StudioError::Damaged { path: path.to_owned(), detail: check }) }
+    if check == "ok" { Ok(found) } else { Err(StudioError::Damaged { path: path.to_owned(), detail: check }) }
 }
 
 fn pragma(database: &Connection, name: &str) -> Result<i32, rusqlite::Error> {

@@ -16,6 +16,7 @@ pub struct StudioReader {
     pub(super) photos: PathBuf,
     pub(super) disk: Arc<dyn Disk>,
     _lock: Arc<Lock>,
+    _counted: Arc<()>,
 }
 
 impl Studio {
@@ -29,6 +30,18 @@ impl Studio {
         // A transaction sees the rows of the moment of its first read (SQLite, Isolation).
         database.execute_batch("BEGIN; SELECT count(*) FROM session")?;
         let (photos, disk) = (self.folder.join(PHOTOS), Arc::clone(&self.disk));
-        Ok(StudioReader { database, photos, disk, _lock: Arc::clone(&self.lock) })
+        Ok(StudioReader {
+            database,
+            photos,
+            disk,
+            _lock: Arc::clone(&self.lock),
+            _counted: Arc::clone(&self.readers),
+        })
+    }
+
+    /// Whether a reader of it is at work.
+    #[must_use]
+    pub fn is_being_read(&self) -> bool {
+        Arc::strong_count(&self.readers) > 1
     }
 }

@@ -120,6 +120,10 @@ async fn sessions_are_found_compared_and_handed_out() -> Result<(), Error> {
     app.click("[data-part=hand-out]").await?;
     let parcel = told(&app).await?;
     app.click("[data-part=back]").await?;
+    app.click("[data-part=more-kept]").await?;
+    app.click("[data-part=back-up]").await?;
+    app.click("[data-part=hand-out]").await?;
+    let backup = told(&app).await?;
     fill(&app, "search", "MÂST").await?;
     app.until(
         "what was found",
@@ -140,7 +144,20 @@ async fn sessions_are_found_compared_and_handed_out() -> Result<(), Error> {
     app.reading(Pin::A).await?;
     app.close().await?;
     drawn(elsewhere.path(), 3).await?;
-    Ok(())
+
+    // A backup takes the place of what is there, and what was there comes back.
+    let app = App::open_at(elsewhere.path(), &[&backup]).await?;
+    app.click("[data-part=restore]").await?;
+    let asides = "return document.querySelector('[data-part=sessions-screen]') !== null
+        && document.querySelector('[data-part=restore-sheet]') === null && document.querySelector('[data-session]') !== null";
+    app.until("the restored sessions", asides, &[]).await?;
+    app.click("[data-part=more-kept]").await?;
+    app.click("[data-part=asides]").await?;
+    let words = app.part("asides-sheet").await?.text().await?;
+    assert!(words.contains("One session"), "{words}");
+    app.click("[data-part=studio-back]").await?;
+    app.until("the former sessions", "return document.querySelector('[data-session]') !== null", &[]).await?;
+    app.close().await
 }
 
 /// What can't be kept yet waits, and is kept once it can be.
@@ -181,8 +198,14 @@ async fn a_foreign_database_and_a_second_window_are_told() -> Result<(), Error> 
     assert_eq!(fs::read(studio.join("studio.sqlite"))?, foreign, "it is left as it is");
     app.click("[data-part=set-aside]").await?;
     app.part("no-sessions").await?;
-    let aside = fs::read_dir(&studio)?.filter_map(Result::ok).map(|entry| entry.path().join("studio.sqlite"));
-    assert!(aside.into_iter().any(|file| fs::read(file).is_ok_and(|bytes| bytes == foreign)));
+    assert_eq!(fs::read(studio.join("studio.sqlite"))?, foreign, "it is set aside as it is");
+    // It is brought back as it was, and set aside again.
+    app.click("[data-part=more-kept]").await?;
+    app.click("[data-part=asides]").await?;
+    app.click("[data-part=studio-back]").await?;
+    app.part("studio-trouble").await?;
+    app.click("[data-part=set-aside]").await?;
+    app.part("no-sessions").await?;
 
     let second = App::open_at(home.path(), &[&demo("low-water.jpg")]).await?;
     second.photo().await?;

@@ -425,6 +425,20 @@ pictures: string,
  */
 folder: string, };
 
+export type SetAsideInfo = { 
+/**
+ * What it is known by.
+ */
+name: string, 
+/**
+ * When it was last written to: milliseconds since 1970, UTC.
+ */
+used: number, 
+/**
+ * How many sessions it has; none where it can't be read.
+ */
+sessions: number | null, };
+
 export type SessionInfo = { id: number, about: About, 
 /**
  * Milliseconds since 1970, UTC.
@@ -576,6 +590,16 @@ path: string,
  * Photos that should have gone along, and whose files are gone or changed.
  */
 missing: number, };
+
+export type BroughtIn = { 
+/**
+ * The sessions that are here now.
+ */
+sessions: Array<SessionInfo>, 
+/**
+ * The file anew, where it is a backup and something is kept here already: see `restore_backup`.
+ */
+backup: number | null, };
 
 export type PaperName = "a4" | "letter";
 

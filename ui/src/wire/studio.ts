@@ -4,6 +4,7 @@ import { convertFileSrc, invoke } from '@tauri-apps/api/core';
 import { listen } from '@tauri-apps/api/event';
 import type {
   About,
+  BroughtIn,
   ChangesInfo,
   DeletedInfo,
   FoundInfo,
@@ -16,6 +17,7 @@ import type {
   OrderName,
   PaperName,
   SessionInfo,
+  SetAsideInfo,
   SnapshotInfo,
   StudioInfo,
   UndrawnInfo,
@@ -26,9 +28,24 @@ export function studioState(): Promise<StudioInfo> {
   return invoke('studio_state');
 }
 
-/** Sets aside what can't be opened, and begins anew; the folder where the old one lies now. */
+/** Sets the studio aside, and begins a new one; the folder where the old one lies. */
 export function setStudioAside(): Promise<string> {
   return invoke('set_studio_aside');
+}
+
+/** The studios that are set aside, the last used first. */
+export function listSetAside(): Promise<SetAsideInfo[]> {
+  return invoke('list_set_aside');
+}
+
+/** Brings a studio back that was set aside; the present one is set aside. */
+export function bringStudioBack(name: string): Promise<void> {
+  return invoke('bring_studio_back', { name });
+}
+
+/** Sets the studio aside and restores a backup in its place; how many sessions it holds. */
+export function restoreBackup(offer: Offer, job: number): Promise<number> {
+  return invoke('restore_backup', { offer, job });
 }
 
 export function keptSettings(): Promise<Record<string, string>> {
@@ -134,7 +151,7 @@ export function chooseParcel(): Promise<Offer | null> {
   return invoke('choose_parcel');
 }
 
-export function bringIn(offer: Offer, job: number): Promise<SessionInfo[]> {
+export function bringIn(offer: Offer, job: number): Promise<BroughtIn> {
   return invoke('bring_in', { offer, job });
 }
 

@@ -3,7 +3,7 @@
 
 use super::*;
 use crate::studio::faults::{Faulty, Then};
-use crate::studio::pictures;
+use crate::studio::{pictures, present};
 use crate::{Originals, Progress};
 use std::io::Cursor;
 use std::sync::atomic::{AtomicU32, Ordering};
@@ -75,24 +75,88 @@ fn a_sweep_loses_nothing_and_never_keeps_a_studio_shut() {
     }
 }
 
+/// The old one or a new one is present, and the old one is whole, wherever it stops.
 #[test]
-fn setting_aside_never_leaves_a_place_where_a_new_studio_is_begun_unasked() {
+fn setting_aside_leaves_the_old_or_a_new_studio() {
     for then in Then::ALL {
         for operations in 0.. {
             let folder = TempDir::new().unwrap();
             let (studio, ..) = begun(folder.path());
             studio.database.pragma_update(None, "user_version", schema::NEWEST + 1).unwrap();
             drop(studio);
-            let went =
-                super::super::opening::set_aside(&Faulty::after(operations, then), folder.path(), NOON);
-            let there = folder.path().join(DATABASE).exists();
-            let aside = folder.path().join(format!("set-aside-{}", NOON.0)).join(DATABASE).exists();
-            assert!(there || aside, "{then:?} after {operations}");
-            if there {
-                let error = Studio::open(folder.path(), at(NOON)).map(|_| ()).unwrap_err();
-                assert!(matches!(error, StudioError::Newer { .. }), "{error}");
+            let before = fs::read(folder.path().join(DATABASE)).unwrap();
+            let went = present::set_aside(&Faulty::after(operations, then), folder.path(), NOON);
+            assert!(fs::read(folder.path().join(DATABASE)).unwrap() == before, "{then:?} after {operations}");
+            match Studio::open(folder.path(), at(NOON)) {
+                Err(error) => {
+                    assert!(matches!(error, StudioError::Newer { .. }), "{error}");
+                    assert!(went.is_err() || then == Then::CutAndForget, "{then:?} after {operations}");
+                }
+                Ok(new) => assert_eq!(titles(&new, SessionOrder::Newest), [""; 0]),
             }
-            if went.is_ok() {
+            if went.is_ok() && operations > 12 {
+                break;
+            }
+        }
+    }
+}
+
+/// All files below a folder but the databases' own logs, with what they hold.
+fn files(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
+    let mut files = Vec::new();
+    let mut folders = vec![folder.to_owned()];
+    while let Some(folder) = folders.pop() {
+        for path in fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()) {
+            if path.is_dir() {
+                folders.push(path);
+            } else if !path.to_string_lossy().contains(".sqlite-") {
+                files.push((path.clone(), fs::read(path).unwrap()));
+            }
+        }
+    }
+    files.sort();
+    files
+}
+
+/// A backup beside what is there: every operation fails in turn, or is the last. The studio is then as it was, and no
+/// file more, or the restored one is present, and the former one is brought back.
+#[test]
+fn a_restore_beside_takes_place_whole_or_leaves_nothing() {
+    let source = TempDir::new().unwrap();
+    let (studio, ..) = begun(source.path());
+    let mut backup = Cursor::new(Vec::new());
+    studio.back_up(Originals::With, &Progress::new(), &mut backup).unwrap();
+    for then in Then::ALL {
+        for operations in 0.. {
+            let folder = TempDir::new().unwrap();
+            let mut studio = opened(folder.path());
+            studio.begin_session(&about("Here before"), NOON).unwrap();
+            drop(studio);
+            let before = files(folder.path());
+            let mut studio = opened(folder.path());
+            studio.disk = Arc::new(Faulty::after(operations, then));
+            let restored = studio.beside(NOON).and_then(|mut beside| {
+                beside.bring_in(&Progress::new(), Cursor::new(backup.get_ref()))?;
+                beside.take_place_of(studio)
+            });
+            let there = opened(folder.path());
+            let present = titles(&there, SessionOrder::Newest);
+            drop(there);
+            let told = format!("{then:?} after {operations}: {restored:?}");
+            if present == ["Here before"] {
+                assert!(restored.is_err() || then == Then::CutAndForget, "{told}");
+                let names = |files: &[(PathBuf, Vec<u8>)]| -> Vec<PathBuf> {
+                    files.iter().map(|it| it.0.clone()).filter(|it| !it.ends_with("present")).collect()
+                };
+                if restored.is_err() {
+                    assert_eq!(names(&files(folder.path())), names(&before), "{told}");
+                }
+            } else {
+                assert_eq!(present, ["Low water"], "{told}");
+                Studio::bring_studio_back(folder.path(), "").unwrap();
+                assert_eq!(titles(&opened(folder.path()), SessionOrder::Newest), ["Here before"], "{told}");
+            }
+            if restored.is_ok() && operations > 20 {
                 break;
             }
         }

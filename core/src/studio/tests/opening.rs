@@ -1,7 +1,7 @@
 //! What is met when a studio is opened.
 
 use super::*;
-use crate::studio::pictures;
+use crate::studio::{opening, pictures};
 
 /// A database with what belongs to it, as a program leaves it that was killed: its last changes are in the log alone.
 fn killed(from: &Path, to: &Path) {
@@ -112,13 +112,49 @@ fn a_foreign_a_torn_and_a_newer_database_are_told_and_left_as_they_are() {
 }
 
 #[test]
-fn what_was_set_aside_opens_again_with_its_photos() {
+fn what_was_set_aside_is_brought_back_with_its_photos() {
     let folder = TempDir::new().unwrap();
-    let (studio, _, photo, _) = begun(folder.path());
+    let (mut studio, _, photo, _) = begun(folder.path());
+    studio.keep_setting("sun", "true").unwrap();
     drop(studio);
-    let aside = Studio::set_aside(folder.path(), NOON).unwrap();
-    assert_eq!(opened(&aside).photo(&photo).unwrap(), b"not quite a picture");
-    assert!(!folder.path().join(PHOTOS).exists(), "photos would be swept, as no row knows them any more");
+    assert_eq!(Studio::set_aside(folder.path(), NOON).unwrap(), folder.path());
+    let mut second = opened(folder.path());
+    assert_eq!((second.setting("sun").unwrap(), titles(&second, SessionOrder::Newest)), (None, vec![]));
+    // With nothing in it, the second would not be offered.
+    second.begin_session(&about("High water"), NOON).unwrap();
+    drop(second);
+    let all = || {
+        let all = Studio::all_set_aside(folder.path()).unwrap();
+        all.into_iter().map(|it| (it.name, it.sessions)).collect::<Vec<_>>()
+    };
+    assert_eq!(all(), [(String::new(), Some(1))]);
+    Studio::bring_studio_back(folder.path(), "").unwrap();
+    let first = opened(folder.path());
+    assert_eq!(titles(&first, SessionOrder::Newest), ["Low water"]);
+    assert_eq!(first.photo(&photo).unwrap(), b"not quite a picture");
+    assert!(matches!(Studio::bring_studio_back(folder.path(), ""), Err(StudioError::InUse)));
+    drop(first);
+    let name = format!("studio-{}", NOON.0);
+    assert_eq!(all(), [(name.clone(), Some(1))]);
+    Studio::bring_studio_back(folder.path(), &name).unwrap();
+    assert_eq!(titles(&opened(folder.path()), SessionOrder::Newest), ["High water"]);
+    for nowhere in ["studio-1", "studio-", "../studio", "/tmp", "photos", "studio-1/../photos"] {
+        let back = Studio::bring_studio_back(folder.path(), nowhere);
+        assert!(matches!(back, Err(StudioError::Gone)), "{nowhere}");
+    }
+}
+
+/// Older versions moved what they set aside into a folder of its own.
+#[test]
+fn what_an_older_version_set_aside_is_brought_back() {
+    let folder = TempDir::new().unwrap();
+    let aside = folder.path().join("set-aside-1790000000000");
+    drop(begun(&aside));
+    drop(opened(folder.path()));
+    let all = Studio::all_set_aside(folder.path()).unwrap();
+    assert_eq!((all.len(), all[0].sessions), (1, Some(1)));
+    Studio::bring_studio_back(folder.path(), &all[0].name).unwrap();
+    assert_eq!(titles(&opened(folder.path()), SessionOrder::Newest), ["Low water"]);
 }
 
 #[test]
@@ -200,6 +236,30 @@ const VERSIONS: &[&str] = &[
     include_str!("version-3.sql"),
     include_str!("version-4.sql"),
 ];
+
+/// As it was, to be looked at by any program that knows SQLite.
+#[test]
+fn an_old_database_is_copied_before_its_step_and_the_copy_goes_at_the_next_good_start() {
+    for (at, dump) in VERSIONS.iter().enumerate() {
+        let folder = TempDir::new().unwrap();
+        Connection::open(folder.path().join(DATABASE)).unwrap().execute_batch(dump).unwrap();
+        let before = folder.path().join(opening::BEFORE);
+        drop(opened(folder.path()));
+        let is_old = (at as u32) + 1 < schema::NEWEST;
+        assert_eq!(before.exists(), is_old, "version {}", at + 1);
+        if is_old {
+            let copy = Connection::open(&before).unwrap();
+            let version: u32 = copy.pragma_query_value(None, "user_version", |row| row.get(0)).unwrap();
+            let title: String = copy.query_row("SELECT title FROM snapshot", [], |row| row.get(0)).unwrap();
+            assert_eq!((version as usize, title.as_str()), (at + 1, "Hull"));
+            drop(copy);
+            drop(opened(folder.path()));
+            assert!(!before.exists(), "version {}", at + 1);
+        }
+        let left = fs::read_dir(folder.path()).unwrap().map(|it| it.unwrap().file_name()).collect::<Vec<_>>();
+        assert!(!left.iter().any(|name| name.to_string_lossy().contains("coming")), "{left:?}");
+    }
+}
 
 #[test]
 fn a_database_of_any_version_opens() {

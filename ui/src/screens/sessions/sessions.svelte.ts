@@ -4,15 +4,24 @@ import { SvelteSet } from 'svelte/reactivity';
 import { today } from '../../state/days';
 import { sessionName, snapshotName } from '../../state/sessions';
 import type { StudioState } from '../../state/studio.svelte';
-import type { About, DeletedInfo, ErrorInfo, FoundInfo, KeptThing, LayoutName, OrderName, PaperName, SessionInfo, SnapshotInfo } from '../../wire/generated';
+import type { About, DeletedInfo, ErrorInfo, FoundInfo, KeptThing, LayoutName, OrderName, PaperName, SessionInfo, SetAsideInfo, SnapshotInfo } from '../../wire/generated';
 import { cancelOpen, errorInfo, nextJob, type Offer, progressOf } from '../../wire/invoke';
 import * as wire from '../../wire/studio';
 
 /** What lies over the foot of the screen, when it was asked for. */
-export type SheetName = 'about' | 'snapshot' | 'delete' | 'out' | 'backup' | 'paper' | 'deleted' | 'more';
+export type SheetName = 'about' | 'snapshot' | 'delete' | 'out' | 'backup' | 'paper' | 'deleted' | 'more' | 'restore' | 'asides';
 
 /** Work that takes a while. */
 export type Work = { readonly job: number; readonly words: string; done: number };
+
+/** Where the page begins when another studio is present. */
+export const AT_SESSIONS = '#sessions';
+
+/** Another studio is present: nothing that the page knows is of it, so the page begins anew. */
+function beginAnew(): void {
+  history.replaceState(null, '', AT_SESSIONS);
+  location.reload();
+}
 
 /** Progress is looked at as often. */
 const LOOK_MS = 150;
@@ -31,6 +40,10 @@ export class Sessions {
   words = $state('');
   found = $state.raw<FoundInfo | null>(null);
   deleted = $state.raw<readonly DeletedInfo[]>([]);
+  /** A backup that was to be brought in where something is kept already. */
+  backup = $state.raw<Offer | null>(null);
+  /** Studios that are set aside. */
+  asides = $state.raw<readonly SetAsideInfo[]>([]);
   sheet = $state<SheetName | null>(null);
   /** What is to be deleted, once it is said whether its pictures go, too. */
   deleting = $state.raw<{ what: KeptThing; name: string; count: number } | null>(null);
@@ -208,8 +221,44 @@ export class Sessions {
 
   bringIn(offer: Offer): Promise<void> {
     return this.#working('Bringing in', async (job) => {
-      const sessions = await wire.bringIn(offer, job);
-      this.told = sessions.length === 1 && sessions[0] ? `${sessionName(sessions[0])} is here` : `${sessions.length} sessions are here`;
+      const { sessions, backup } = await wire.bringIn(offer, job);
+      this.backup = backup;
+      if (backup !== null) this.sheet = 'restore';
+      else this.told = sessions.length === 1 && sessions[0] ? `${sessionName(sessions[0])} is here` : `${sessions.length} sessions are here`;
+    });
+  }
+
+  /** Sets the studio aside and restores the backup in its place. */
+  restore(): Promise<void> {
+    const backup = this.backup;
+    this.backup = null;
+    if (backup === null) return Promise.resolve();
+    return this.#working('Restoring the backup', async (job) => {
+      await wire.restoreBackup(backup, job);
+      beginAnew();
+    });
+  }
+
+  showAsides(): Promise<void> {
+    return this.do(async () => {
+      this.asides = await wire.listSetAside();
+      this.sheet = 'asides';
+    });
+  }
+
+  /** Sets the studio aside, and begins a new one. */
+  setAside(): Promise<void> {
+    return this.#working('Setting this studio aside', async () => {
+      await wire.setStudioAside();
+      beginAnew();
+    });
+  }
+
+  /** Brings a studio back that was set aside. */
+  bringStudioBack(name: string): Promise<void> {
+    return this.#working('Bringing the studio back', async () => {
+      await wire.bringStudioBack(name);
+      beginAnew();
     });
   }
 
