@@ -1,17 +1,21 @@
 //! A studio on a disk that is full, and on one that may only be read: a clear error, nothing lost, and kept once there
 //! is room. Each runs in a child with mounts of its own, which are gone with it.
 
+#![allow(clippy::disallowed_types, reason = "the disk is filled by a file")]
 #![allow(clippy::unwrap_used, reason = "in a test, what fails fails it")]
 
-use std::fs;
-use std::io::Write;
-use std::path::Path;
+use rusqlite::Connection;
+use std::fs::{self, OpenOptions};
+use std::io::{Cursor, Write};
+use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::time::SystemTime;
 use tempfile::TempDir;
 use tonefast_core::{
-    Bands, Moment, Seen, SeenBands, SessionAbout, SessionOrder, Studio, StudioError, StudioFault,
+    Bands, Moment, NewFile, Originals, Progress, Seen, SeenBands, SessionAbout, SessionOrder, Studio,
+    StudioError, StudioFault,
 };
+use tonefast_tally::{fault, skipped};
 
 /// Names the child's folder, on a small disk of its own.
 const FOLDER: &str = "TONEFAST_SMALL_DISK";
@@ -22,6 +26,16 @@ const BALLAST: usize = 400_000;
 #[test]
 fn a_full_disk_is_told_and_nothing_is_lost() {
     on_a_small_disk("full_child");
+}
+
+#[test]
+fn a_database_of_any_version_is_brought_up_or_left_as_it_is_on_a_disk_that_fills() {
+    on_a_small_disk("migrating_child");
+}
+
+#[test]
+fn a_restore_and_a_hand_out_leave_nothing_on_a_disk_that_fills() {
+    on_a_small_disk("restoring_child");
 }
 
 #[test]
@@ -47,6 +61,7 @@ fn full_child() {
         }
     };
     assert!(matches!(error, StudioError::Full), "{error}");
+    fault("full disk during keep");
     assert_eq!(error.fault(), StudioFault::Disk);
     assert!(kept > 5, "only {kept} had room");
     all_are_there(&studio, session, kept);
@@ -74,6 +89,107 @@ fn full_child() {
     println!("{kept} kept until the disk was full, and one more once there was room");
 }
 
+/// Not a test of its own: the child that brings old databases up on a disk with ever more room.
+#[test]
+fn migrating_child() {
+    let Some(folder) = std::env::var_os(FOLDER) else { return };
+    let folder = Path::new(&folder);
+    let dumps = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/studio/tests");
+    let mut dumps: Vec<PathBuf> = fs::read_dir(dumps).unwrap().map(|entry| entry.unwrap().path()).collect();
+    dumps.retain(|path| path.extension().is_some_and(|it| it == "sql"));
+    assert!(dumps.len() >= 4, "the frozen dumps");
+    for dump in &dumps {
+        let (mut failed, mut pages) = (0, 0);
+        loop {
+            let studio_folder = folder.join(format!("studio-{pages}"));
+            fs::create_dir(&studio_folder).unwrap();
+            let database = Connection::open(studio_folder.join("studio.sqlite")).unwrap();
+            database.execute_batch(&fs::read_to_string(dump).unwrap()).unwrap();
+            drop(database);
+            let ballast = filled_but_for(folder, pages);
+            let opened = Studio::open(&studio_folder, SystemTime::now()).map(drop);
+            let is_open = opened.is_ok();
+            if let Err(error) = opened {
+                assert!(matches!(error, StudioError::Full), "{}, {pages} pages: {error}", dump.display());
+                failed += 1;
+                fault("full disk during migration");
+            }
+            fs::remove_file(ballast).unwrap();
+            let studio = Studio::open(&studio_folder, SystemTime::now()).unwrap();
+            let sessions = studio.sessions(SessionOrder::Newest).unwrap();
+            assert_eq!(studio.snapshots(sessions[0].id).unwrap()[0].title, "Hull");
+            assert_eq!(studio.search("hull").unwrap().snapshots.len(), 1);
+            drop(studio);
+            fs::remove_dir_all(&studio_folder).unwrap();
+            if is_open {
+                break;
+            }
+            pages += 3;
+        }
+        assert!(failed >= 3, "{} failed {failed} times only", dump.display());
+    }
+}
+
+/// Not a test of its own: the child that restores and hands out on a disk with ever more room.
+#[test]
+fn restoring_child() {
+    let Some(folder) = std::env::var_os(FOLDER) else { return };
+    let folder = Path::new(&folder);
+    let source = folder.join("source");
+    let mut studio = Studio::open(&source, SystemTime::now()).unwrap();
+    let session = studio.begin_session(&SessionAbout::default(), Moment(0)).unwrap();
+    for number in 0..4 {
+        keep(&mut studio, session, number).unwrap();
+    }
+    let mut backup = Cursor::new(Vec::new());
+    studio.back_up(Originals::With, &Progress::new(), &mut backup).unwrap();
+    drop(studio);
+    fs::remove_dir_all(source).unwrap();
+    let present = folder.join("present");
+    let mut studio = Studio::open(&present, SystemTime::now()).unwrap();
+    let session = studio.begin_session(&SessionAbout::default(), Moment(0)).unwrap();
+    keep(&mut studio, session, 9).unwrap();
+    let hers = folder.join("hers");
+    fs::create_dir(&hers).unwrap();
+    let before = names(&present);
+    let mut failed = 0;
+    for pages in (0..).step_by(4) {
+        let ballast = filled_but_for(folder, pages);
+        let restored = studio.beside(Moment(pages as i64)).and_then(|mut beside| {
+            beside.bring_in(&Progress::new(), Cursor::new(backup.get_ref()))?;
+            Ok(beside)
+        });
+        let is_restored = restored.is_ok();
+        match restored {
+            Ok(beside) => drop(beside),
+            Err(error) => assert!(matches!(error, StudioError::Full), "{pages} pages: {error}"),
+        }
+        let handed_out = NewFile::begin(&hers).and_then(|mut file| {
+            studio.hand_out(session, Originals::With, &Progress::new(), &mut file)?;
+            file.finish("Low water", "session", "zip")
+        });
+        if let Err(error) = &handed_out {
+            assert!(matches!(error, StudioError::Full), "{pages} pages: {error}");
+            assert_eq!(names(&hers), [] as [PathBuf; 0], "{pages} pages");
+            fault("full disk during hand-out");
+        }
+        fs::remove_file(ballast).unwrap();
+        assert_eq!(names(&present), before, "{pages} pages");
+        assert_eq!(studio.snapshots(session).unwrap().len(), 1);
+        if is_restored && handed_out.is_ok() {
+            break;
+        }
+        failed += usize::from(!is_restored);
+        if !is_restored {
+            fault("full disk during restore");
+        }
+        for file in names(&hers) {
+            fs::remove_file(file).unwrap();
+        }
+    }
+    assert!(failed >= 5, "it failed {failed} times only");
+}
+
 /// Not a test of its own: the child on the disk that may only be read.
 #[test]
 fn read_only_child() {
@@ -88,8 +204,12 @@ fn read_only_child() {
     let error = Studio::open(&studio_folder, SystemTime::now()).map(|_| ()).unwrap_err();
     assert!(matches!(error, StudioError::ReadOnly), "{error}");
     assert_eq!(error.fault(), StudioFault::Disk);
+    fault("read-only disk during opening");
     let error = Studio::open(&folder.join("another"), SystemTime::now()).map(|_| ()).unwrap_err();
     assert!(matches!(error, StudioError::ReadOnly), "{error}");
+    let error = NewFile::begin(&folder.join("hers")).map(drop).unwrap_err();
+    assert!(matches!(error, StudioError::ReadOnly), "{error}");
+    fault("read-only disk during hand-out");
     remount(folder, "rw");
     let mut studio = Studio::open(&studio_folder, SystemTime::now()).unwrap();
     keep(&mut studio, session, 1).unwrap();
@@ -104,11 +224,7 @@ fn on_a_small_disk(child: &str) {
     let mut attempts = [&["--mount"][..], &["--mount", "--user", "--map-root-user"]].into_iter();
     let output = loop {
         let Some(flags) = attempts.next() else {
-            // Past the test's own capture of what is printed.
-            let mut all = std::io::stderr();
-            writeln!(all, "SKIPPED {child}: this machine lets nobody mount a small disk (unshare, mount)")
-                .unwrap();
-            return;
+            return skipped(child, "this machine lets nobody mount a small disk (unshare, mount)");
         };
         let tried = Command::new("unshare")
             .args(flags)
@@ -127,6 +243,32 @@ fn on_a_small_disk(child: &str) {
     let said =
         String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr);
     assert!(output.status.success() && said.contains("1 passed"), "{said}");
+}
+
+/// Fills the disk but for some pages; answers with the file that takes the room.
+fn filled_but_for(folder: &Path, pages: u64) -> PathBuf {
+    let ballast = folder.join("ballast");
+    let mut file = OpenOptions::new().create(true).append(true).open(&ballast).unwrap();
+    while file.write_all(&[1; 4096]).is_ok() {}
+    let length = file.metadata().unwrap().len();
+    file.set_len(length.saturating_sub(4096 * pages)).unwrap();
+    ballast
+}
+
+/// All files and folders below a folder.
+fn names(folder: &Path) -> Vec<PathBuf> {
+    let mut names = Vec::new();
+    let mut folders = vec![folder.to_owned()];
+    while let Some(folder) = folders.pop() {
+        for path in fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()) {
+            if path.is_dir() {
+                folders.push(path.clone());
+            }
+            names.push(path);
+        }
+    }
+    names.sort();
+    names
 }
 
 fn remount(folder: &Path, how: &str) {

@@ -7,14 +7,15 @@
 use rusqlite::Connection;
 use std::fs::{self, File};
 use std::io::{BufRead, BufReader, Cursor};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Child, ChildStdout, Command, Stdio};
 use std::time::{Duration, SystemTime};
 use tempfile::TempDir;
 use tonefast_core::{
-    Bands, Laid, Moment, Originals, PaintAbout, PaintedStep, PaintedStrip, PhotoHash, Progress, Seen,
-    SeenBands, SessionAbout, SessionOrder, Studio, StudioError,
+    Bands, Laid, Moment, NewFile, Originals, PaintAbout, PaintedStep, PaintedStrip, PhotoHash, Progress,
+    Seen, SeenBands, SessionAbout, SessionOrder, Studio, StudioError, sweep_leftovers,
 };
+use tonefast_tally::fault;
 
 /// Names the child's folder; set, this program does its deed there.
 const FOLDER: &str = "TONEFAST_STUDIO";
@@ -54,6 +55,31 @@ fn child() {
             println!("kept 0 0");
             let parcel = File::open(std::env::var_os(PARCEL).unwrap()).unwrap();
             studio.bring_in(&Progress::new(), parcel).unwrap();
+        }
+        "restore" => {
+            let studio = opened(folder);
+            println!("kept 0 0");
+            let parcel = File::open(std::env::var_os(PARCEL).unwrap()).unwrap();
+            let mut beside = studio.beside(Moment(1)).unwrap();
+            beside.bring_in(&Progress::new(), parcel).unwrap();
+            beside.take_place_of(studio).unwrap();
+        }
+        "set" => {
+            let mut studio = opened(folder);
+            for number in 0.. {
+                studio.keep_setting("check", &settings(number)).unwrap();
+                println!("kept 0 {number}");
+            }
+        }
+        "hand out" => {
+            let studio = opened(folder);
+            let session = studio.sessions(SessionOrder::Newest).unwrap()[0].id;
+            for number in 0.. {
+                let mut file = NewFile::begin(&folder.join("hers")).unwrap();
+                studio.hand_out(session, Originals::With, &Progress::new(), &mut file).unwrap();
+                file.finish("Low water", "session", "zip").unwrap();
+                println!("kept 0 {number}");
+            }
         }
         "hold" => {
             let mut studio = opened(folder);
@@ -103,7 +129,10 @@ fn a_migration_survives_a_kill() {
         assert_eq!(lines.next(), Some((0, 0)));
         std::thread::sleep(somewhere(kill, 60));
         child.kill().unwrap();
-        halfway += u64::from(!child.wait().unwrap().success());
+        if !child.wait().unwrap().success() {
+            halfway += 1;
+            fault("kill -9 during migration");
+        }
         drop(lines);
         let studio = opened(folder.path());
         let sessions = studio.sessions(SessionOrder::Newest).unwrap();
@@ -135,7 +164,10 @@ fn what_is_brought_in_survives_a_kill() {
         assert_eq!(lines.next(), Some((0, 0)));
         std::thread::sleep(somewhere(kill, 60));
         child.kill().unwrap();
-        halfway += u64::from(!child.wait().unwrap().success());
+        if !child.wait().unwrap().success() {
+            halfway += 1;
+            fault("kill -9 during bringing in");
+        }
         drop(lines);
         let mut studio = opened(folder.path());
         if studio.sessions(SessionOrder::Newest).unwrap().is_empty() {
@@ -151,6 +183,107 @@ fn what_is_brought_in_survives_a_kill() {
     }
     assert!(halfway > 0, "all was brought in before it was killed");
     println!("{kills} parcels, {halfway} programs killed before they ended, {came} parcels there by then");
+}
+
+/// A backup that is restored beside what is here takes its place whole, or leaves no file; what was here is whole.
+#[test]
+fn a_restore_beside_survives_a_kill() {
+    let source = TempDir::new().unwrap();
+    let mut studio = Studio::open(source.path(), SystemTime::now()).unwrap();
+    save(&mut studio, 0, 40);
+    let path = source.path().join("parcel.zip");
+    studio.back_up(Originals::With, &Progress::new(), File::create(&path).unwrap()).unwrap();
+    let (mut halfway, mut came) = (0, 0);
+    let kills = kills() / 3;
+    for kill in 0..kills {
+        let folder = TempDir::new().unwrap();
+        save(&mut opened(folder.path()), 0, 1);
+        let before = files(folder.path());
+        let (mut child, output) = started_with(folder.path(), "restore", &path);
+        let mut lines = lines(output);
+        assert_eq!(lines.next(), Some((0, 0)));
+        std::thread::sleep(somewhere(kill, 120));
+        child.kill().unwrap();
+        if !child.wait().unwrap().success() {
+            halfway += 1;
+            fault("kill -9 during restore");
+        }
+        drop(lines);
+        let there = opened(folder.path());
+        let session = there.sessions(SessionOrder::Newest).unwrap()[0].id;
+        let count = there.snapshots(session).unwrap().len();
+        drop(there);
+        if count == 1 {
+            assert_eq!(files(folder.path()), before);
+        } else {
+            assert_eq!(count, 40);
+            came += 1;
+            bring_back(folder.path());
+        }
+        assert_eq!(all_are_there(folder.path(), &[(session, 0)]), 1);
+    }
+    assert!(halfway > 0, "all was restored before it was killed");
+    println!("{kills} restores, {halfway} killed before they ended, {came} backups in place by then");
+}
+
+/// The last that was acknowledged, or a later one, and always a whole one.
+#[test]
+fn settings_that_were_acknowledged_survive_a_kill() {
+    let folder = TempDir::new().unwrap();
+    let mut acknowledged_in_all = 0;
+    let kills = kills() / 3;
+    for kill in 0..kills {
+        let (mut child, output) = started(folder.path(), "set");
+        let mut lines = lines(output);
+        let mut last = lines.by_ref().take(1 + kill as usize % 7).last().unwrap().1;
+        std::thread::sleep(somewhere(kill, 20));
+        child.kill().unwrap();
+        child.wait().unwrap();
+        fault("kill -9 during settings");
+        for (_, number) in lines {
+            last = number;
+        }
+        acknowledged_in_all += last + 1;
+        let kept = opened(folder.path()).setting("check").unwrap().unwrap();
+        assert!(kept == settings(last) || kept == settings(last + 1), "{last}: {}", kept.len());
+        is_whole(folder.path());
+    }
+    println!("{kills} kills, {acknowledged_in_all} settings acknowledged");
+}
+
+/// Each hand-out is whole or not there; what is left of the last goes at the next start.
+#[test]
+fn what_is_handed_out_is_whole_whenever_it_is_killed() {
+    let folder = TempDir::new().unwrap();
+    let mut studio = opened(folder.path());
+    save(&mut studio, 0, 20);
+    let session = studio.sessions(SessionOrder::Newest).unwrap()[0].id;
+    let mut parcel = Cursor::new(Vec::new());
+    studio.hand_out(session, Originals::With, &Progress::new(), &mut parcel).unwrap();
+    drop(studio);
+    let hers = folder.path().join("hers");
+    let (mut acknowledged, mut left) = (0, 0);
+    let kills = kills() / 3;
+    for kill in 0..kills {
+        let (mut child, output) = started(folder.path(), "hand out");
+        let mut lines = lines(output);
+        acknowledged += lines.by_ref().take(1 + kill as usize % 3).count();
+        std::thread::sleep(somewhere(kill, 20));
+        child.kill().unwrap();
+        child.wait().unwrap();
+        fault("kill -9 during hand-out");
+        acknowledged += lines.count();
+        let before = files(&hers).len();
+        sweep_leftovers(&hers).unwrap();
+        left += before - files(&hers).len();
+    }
+    let files = files(&hers);
+    assert!(files.len() >= acknowledged, "{acknowledged} were acknowledged, {} are there", files.len());
+    for file in &files {
+        assert!(fs::read(file).unwrap() == *parcel.get_ref(), "{}", file.display());
+    }
+    assert!(left > 0, "none was killed while it was written");
+    println!("{kills} kills, {acknowledged} hand-outs acknowledged, {left} half files removed");
 }
 
 #[test]
@@ -193,6 +326,7 @@ fn acknowledged_until_killed(folder: &Path, deed: &str, kills: u64) -> Vec<(i64,
         std::thread::sleep(somewhere(kill, 40));
         child.kill().unwrap();
         child.wait().unwrap();
+        fault(if deed == "save" { "kill -9 during keep" } else { "kill -9 during paints" });
         acknowledged.extend(lines);
     }
     assert!(acknowledged.len() as u64 >= 2 * kills, "only {} were acknowledged", acknowledged.len());
@@ -237,11 +371,23 @@ fn lines(output: ChildStdout) -> impl Iterator<Item = (i64, i64)> {
 /// Opens a studio that nobody has: a child that another test starts at this very moment holds on to all that is open
 /// here, locks too, until it is a program of its own.
 fn opened(folder: &Path) -> Studio {
+    opened_on(folder, SystemTime::now())
+}
+
+fn opened_on(folder: &Path, time: SystemTime) -> Studio {
     loop {
-        match Studio::open(folder, SystemTime::now()) {
+        match Studio::open(folder, time) {
             Err(StudioError::InUse) => std::thread::sleep(Duration::from_millis(1)),
             studio => return studio.unwrap(),
         }
+    }
+}
+
+/// As [`opened`]: until no child holds on to the lock.
+fn bring_back(folder: &Path) {
+    while let Err(error) = Studio::bring_studio_back(folder, "") {
+        assert!(matches!(error, StudioError::InUse), "{error}");
+        std::thread::sleep(Duration::from_millis(1));
     }
 }
 
@@ -304,7 +450,12 @@ fn all_paints_are_there(folder: &Path, acknowledged: &[(i64, i64)]) -> usize {
 
 /// All that was acknowledged is there, and all that is there is whole; answers with how many snapshots there are.
 fn all_are_there(folder: &Path, acknowledged: &[(i64, i64)]) -> usize {
-    let studio = opened(folder);
+    let there = whole(&opened(folder), acknowledged);
+    is_whole(folder);
+    there
+}
+
+fn whole(studio: &Studio, acknowledged: &[(i64, i64)]) -> usize {
     let sessions = studio.sessions(SessionOrder::Newest).unwrap();
     let kept: Vec<_> = sessions.iter().flat_map(|session| studio.snapshots(session.id).unwrap()).collect();
     for &(session, number) in acknowledged {
@@ -319,9 +470,29 @@ fn all_are_there(folder: &Path, acknowledged: &[(i64, i64)]) -> usize {
         assert_eq!(snapshot.photo, PhotoHash::of(&photo(snapshot.session, number)));
         assert_eq!(studio.photo(&snapshot.photo).unwrap(), photo(snapshot.session, number));
     }
-    drop(studio);
-    is_whole(folder);
     kept.len()
+}
+
+/// All files below a folder but the databases' own.
+fn files(folder: &Path) -> Vec<PathBuf> {
+    let mut files = Vec::new();
+    let mut folders = vec![folder.to_owned()];
+    while let Some(folder) = folders.pop() {
+        for path in fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()) {
+            if path.is_dir() {
+                folders.push(path);
+            } else if !path.to_string_lossy().contains("studio.") {
+                files.push(path);
+            }
+        }
+    }
+    files.sort();
+    files
+}
+
+/// As long as many pages of the database.
+fn settings(number: i64) -> String {
+    format!("{number} ").repeat(3_000)
 }
 
 /// By SQLite's own checks.

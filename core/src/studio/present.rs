@@ -6,7 +6,7 @@
 //! present is what a cut left, and is removed at the next start.
 
 use super::disk::{self, Disk, Lock, Machine, Whose};
-use super::{DATABASE, LOCK, Moment, Studio, StudioError, opening};
+use super::{DATABASE, LOCK, Moment, PHOTOS, Studio, StudioError, opening};
 use crate::Progress;
 use std::io::{Read, Seek};
 use std::path::{Path, PathBuf};
@@ -144,7 +144,9 @@ pub(super) fn finished(disk: &dyn Disk, root: &Path) -> Result<PathBuf, StudioEr
 /// Removes what a cut left: studios that were not finished, and temporary files beside the present one's database.
 pub(super) fn sweep(disk: &dyn Disk, root: &Path) -> Result<(), StudioError> {
     for other in others(disk, root)? {
-        if disk.has(&other.join(UNFINISHED)) {
+        // Cut off before it was even marked, there is nothing in it yet.
+        let is_begun = other != root && [DATABASE, PHOTOS].iter().all(|name| !disk.has(&other.join(name)));
+        if is_begun || disk.has(&other.join(UNFINISHED)) {
             disk.remove_folder(&other)?;
             disk.sync_folder(root)?;
         }
