@@ -84,6 +84,8 @@ impl Studio {
                 return Err(StudioError::Refused("it changed while it was read".to_owned()));
             }
         }
+        // The last moment at which it can be called off.
+        reached(progress, 1.0)?;
         let change = self.change()?;
         let sessions = bring(&change, parcel.record())?;
         change.commit()?;

