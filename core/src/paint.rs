@@ -10,6 +10,7 @@ mod mixing;
 mod optics;
 mod painted;
 mod pigment;
+mod puddle;
 mod spectrum;
 mod stand_in;
 
@@ -28,6 +29,7 @@ pub use interchange::{PaintBox, PaintBoxError, PaintRecord};
 pub use mixing::{Mixture, Outcome};
 pub use painted::{FEWEST_STEPS, Laid, MOST_STEPS, PaintAbout, PaintedError, PaintedStep, PaintedStrip};
 pub use pigment::{MANY_PIGMENTS, Pigment, PigmentCount, PigmentError, PigmentFamily, PigmentList};
+pub use puddle::{Dilutions, Puddle, PuddleWash};
 pub use spectrum::{BANDS as SPECTRAL_BANDS, Reflectance};
 pub use stand_in::AtTone;
 

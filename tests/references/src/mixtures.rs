@@ -18,6 +18,8 @@ pub struct MeasuredMixture {
     pub paints: [u32; 2],
     /// The parents, each at the load that the mixture has in all.
     pub parents: [Measured; 2],
+    /// Load of both together, in hundredths of a millilitre.
+    pub load: u32,
     /// Share of the second by volume.
     pub share: f64,
     /// What they made.
@@ -87,6 +89,7 @@ pub fn mixtures_to_build_on(fixtures: &Fixtures) -> Vec<MeasuredMixture> {
                 paints: [first.0, second.0],
                 parents: [first, second]
                     .map(|(paint, _)| measured(paints[&(paint, load)], &[&of_mixtures, &of_paints])),
+                load,
                 share: f64::from(second.1) / f64::from(load),
                 mixture: measured(colour(row), &[&of_mixtures]),
             });
