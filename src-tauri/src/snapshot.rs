@@ -14,7 +14,6 @@ use crate::studio::{KeptAnswer, ToKeep, in_studio, keep, now};
 use std::borrow::Cow;
 use std::sync::Arc;
 use tauri::{AppHandle, State};
-use tonefast_core::Changes;
 use wire::{ChangesInfo, KeepAsk, OpenedSnapshot, SnapshotInfo};
 
 /// Keeps what is on the screen, with its photo. What can't be kept yet waits in memory, and that is told.
@@ -122,9 +121,5 @@ pub(crate) async fn compare_snapshots(
     second: i64,
     shell: State<'_, Shell>,
 ) -> Result<ChangesInfo, Error> {
-    in_studio(&shell, move |studio| {
-        let (first, second) = (studio.snapshot(first)?, studio.snapshot(second)?);
-        Ok(Changes::between(&first.seen, &second.seen).into())
-    })
-    .await
+    in_studio(&shell, move |studio| Ok(studio.changes(first, second)?.into())).await
 }

@@ -1,12 +1,14 @@
 //! Two snapshots against each other: what changed in the shares of the bands, and at the pins.
 
-use super::{Seen, SeenPin};
+use super::{Seen, SeenPin, Studio, StudioError};
 use crate::Verdict;
 use libm::hypot;
 
 /// What changed from one snapshot to another.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Changes {
+    /// Whether they are of two photos: then nothing but their pins' names and letters says what belongs together.
+    pub two_photos: bool,
     /// For each band, lightest first: its share in the second less that in the first. None where their bands differ, so
     /// that shares say nothing of each other.
     pub shares: Option<Vec<f64>>,
@@ -32,10 +34,21 @@ pub struct PinChange {
     pub verdict: Verdict,
 }
 
+impl Studio {
+    /// What changed from one snapshot to another.
+    ///
+    /// # Errors
+    /// [`StudioError::Gone`] where one of them is, and others.
+    pub fn changes(&self, first: i64, second: i64) -> Result<Changes, StudioError> {
+        let (first, second) = (self.snapshot(first)?, self.snapshot(second)?);
+        let two_photos = first.photo != second.photo;
+        Ok(Changes { two_photos, ..Changes::between(&first.seen, &second.seen) })
+    }
+}
+
 impl Changes {
-    /// From `first` to `second`. Pins are the same where their names are, or, without names, their letters.
-    #[must_use]
-    pub fn between(first: &Seen, second: &Seen) -> Self {
+    /// From `first` to `second`, of one photo. Pins are the same where their names are, or, without names, their letters.
+    fn between(first: &Seen, second: &Seen) -> Self {
         let with = |pin: &SeenPin| second.pins.iter().find(|other| is_same(pin, other));
         let pins: Vec<PinChange> =
             first.pins.iter().filter_map(|pin| Some(PinChange::of(pin, with(pin)?))).collect();
@@ -45,7 +58,12 @@ impl Changes {
         };
         let shares = (first.edges == second.edges)
             .then(|| first.shares.iter().zip(&second.shares).map(|(before, after)| after - before).collect());
-        Self { shares, alone: (alone(first, |it| &it.pins.0), alone(second, |it| &it.pins.1)), pins }
+        Self {
+            two_photos: false,
+            shares,
+            alone: (alone(first, |it| &it.pins.0), alone(second, |it| &it.pins.1)),
+            pins,
+        }
     }
 }
 
@@ -122,5 +140,22 @@ mod tests {
             changes.alone,
             (vec!["A".to_owned(), "B".to_owned()], vec!["A".to_owned(), "C".to_owned()])
         );
+    }
+
+    #[test]
+    fn two_photos_are_told_from_one() {
+        use crate::studio::{Moment, SessionAbout};
+        use std::time::UNIX_EPOCH;
+        let folder = tempfile::TempDir::new().unwrap();
+        let mut studio = Studio::open(folder.path(), UNIX_EPOCH).unwrap();
+        let session = studio.begin_session(&SessionAbout::default(), Moment(0)).unwrap();
+        let mut kept = |bytes: &[u8]| {
+            let hash = studio.keep_photo(session, "a.png", bytes, Moment(0)).unwrap();
+            let seen = seen([0.6, 0.4], vec![pin("A", "", 62.0, None)]);
+            studio.keep_snapshot(session, &hash, ("", ""), &seen, Moment(0)).unwrap()
+        };
+        let (quay, quay_later, boat) = (kept(b"quay"), kept(b"quay"), kept(b"boat"));
+        assert!(!studio.changes(quay, quay_later).unwrap().two_photos);
+        assert!(studio.changes(quay, boat).unwrap().two_photos);
     }
 }

@@ -159,6 +159,8 @@ pub(crate) struct OpenedSnapshot {
 #[serde(rename_all = "camelCase")]
 #[cfg_attr(test, derive(ts_rs::TS))]
 pub(crate) struct ChangesInfo {
+    /// Whether they are of two photos.
+    two_photos: bool,
     /// For each band, lightest first: its share in the second less that in the first; none where bands differ.
     shares: Option<Vec<f64>>,
     pins: Vec<PinChangeInfo>,
@@ -314,8 +316,9 @@ impl From<SeenPin> for PinKept {
 }
 
 impl From<Changes> for ChangesInfo {
-    fn from(Changes { shares, pins, alone: (only_first, only_second) }: Changes) -> Self {
-        Self { shares, pins: pins.into_iter().map(Into::into).collect(), only_first, only_second }
+    fn from(changes: Changes) -> Self {
+        let Changes { two_photos, shares, pins, alone: (only_first, only_second) } = changes;
+        Self { two_photos, shares, pins: pins.into_iter().map(Into::into).collect(), only_first, only_second }
     }
 }
 

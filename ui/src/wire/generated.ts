@@ -557,6 +557,10 @@ readBy: string | null, };
 
 export type ChangesInfo = { 
 /**
+ * Whether they are of two photos.
+ */
+twoPhotos: boolean, 
+/**
  * For each band, lightest first: its share in the second less that in the first; none where bands differ.
  */
 shares: Array<number> | null, pins: Array<PinChangeInfo>, 

@@ -20,8 +20,14 @@ test('a change says what, how much, and how sure', () => {
 });
 
 test('shares change by points of a hundred', () => {
-  expect(shareRows([0.6, 0.4], [0.45, 0.55], [-0.15, 0.15])).toEqual([
+  expect(shareRows([0.6, 0.4], [0.45, 0.55])).toEqual([
     { before: '60 %', after: '45 %', change: '−15' },
     { before: '40 %', after: '55 %', change: '+15' },
   ]);
+});
+
+test('a change is the difference of the shares that are shown', () => {
+  const rows = shareRows([0.3051, 0.002], [0.4249, 0.12]);
+  expect(rows[0]).toEqual({ before: '31 %', after: '42 %', change: '+11' });
+  expect(rows[1]).toEqual({ before: '<1 %', after: '12 %', change: '+12' });
 });

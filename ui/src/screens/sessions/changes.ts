@@ -16,20 +16,22 @@ export function changeWords(change: PinChangeInfo, number: NumberOf): string {
     case 'sameTone':
       return `${called}: same tone, ${bands}, ${tones}`;
     case 'cannotTell':
-      return `${called}: can't be told, too rough (${by}), ${bands}, ${tones}`;
+      return `${called}: too textured to compare (${by}), ${bands}, ${tones}`;
     case 'darker':
     case 'lighter':
       return `${called}: ${STEPS[verdict.step]}${verdict.kind} (${by}), ${bands}, ${tones}`;
   }
 }
 
-/** Shares and their change, in points of a hundred. */
-export function shareRows(before: readonly number[], after: readonly number[], changes: readonly number[]): { before: string; after: string; change: string }[] {
-  return changes.map((change, at) => ({ before: percent(before[at] ?? 0), after: percent(after[at] ?? 0), change: points(change) }));
+/** Shares and their change, in points of a hundred. What is shown is rounded once, so that rows add up. */
+export function shareRows(before: readonly number[], after: readonly number[]): { before: string; after: string; change: string }[] {
+  return before.map((first, at) => {
+    const second = after[at] ?? 0;
+    return { before: percent(first), after: percent(second), change: points(Math.round(100 * second) - Math.round(100 * first)) };
+  });
 }
 
-function points(change: number): string {
-  const whole = Math.round(100 * change);
+function points(whole: number): string {
   if (whole === 0) return '0';
   return `${whole < 0 ? '−' : '+'}${Math.abs(whole)}`;
 }
