@@ -6,6 +6,7 @@ use crate::state::{Shell, lock};
 use crate::studio::{Door, counts_from_darkest};
 use image::{ExtendedColorType, ImageEncoder, codecs::png::PngEncoder};
 use jiff::Timestamp;
+use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use serde::Serialize;
 use std::collections::HashSet;
@@ -13,8 +14,8 @@ use std::sync::Arc;
 use std::sync::atomic::Ordering;
 use tauri::{AppHandle, Emitter, Manager, State};
 use tonefast_core::{
-    Captions, Handout, HandoutLayout, Moment, Paper, Photo, PhotoHash, Progress, Session, Snapshot, Studio,
-    StudioError, Thumbnail, ViewSettings, annotated, render,
+    Captions, Handout, HandoutLayout, Moment, Paper, Photo, PhotoHash, Progress, Session, SessionAbout,
+    Snapshot, Studio, StudioError, Thumbnail, ViewSettings, annotated, render,
 };
 
 /// A snapshot that has no picture in the painter's folder.
@@ -121,8 +122,10 @@ pub(crate) fn handout(
 ) -> Result<(String, Vec<u8>), Error> {
     let first = snapshots.first().ok_or_else(|| Error::Caller("there is nothing to print".to_owned()))?;
     let Subject { session, .. } = door.with(|studio| Ok(Subject::of(studio, *first)?))?;
-    let title = if session.about.title.trim().is_empty() { &session.about.day } else { &session.about.title };
-    let mut pages = Handout::new(paper, layout, title, &session.about.day);
+    let SessionAbout { title, day, .. } = &session.about;
+    let is_named = !title.trim().is_empty();
+    let head = if is_named { title.clone() } else { day_in_words(day) };
+    let mut pages = Handout::new(paper, layout, &head);
     for (at, &snapshot) in snapshots.iter().enumerate() {
         progress.reach(at as f32 / snapshots.len() as f32).map_err(|_| StudioError::Cancelled)?;
         let (subject, bytes) = door.with(|studio| {
@@ -132,7 +135,8 @@ pub(crate) fn handout(
         })?;
         pages.add(&open(&bytes, &Progress::new())?, &subject.snapshot.seen, &captions(&subject))?;
     }
-    Ok((title.clone(), pages.finish()?))
+    // A file is named by the day as it sorts.
+    Ok((if is_named { title } else { day }.clone(), pages.finish()?))
 }
 
 fn undrawn(door: &Door) -> Result<Vec<UndrawnInfo>, Error> {
@@ -240,11 +244,24 @@ fn in_words(Moment(milliseconds): Moment) -> String {
         .unwrap_or_default()
 }
 
+/// A session's day in the form that captions have; as she wrote it where it is no year-month-day.
+fn day_in_words(day: &str) -> String {
+    Date::strptime("%Y-%m-%d", day.trim())
+        .map_or_else(|_| day.to_owned(), |day| day.strftime("%-d %B %Y").to_string())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::studio::{Places, change_setting, now};
-    use tonefast_core::{Bands, Reading, Seen, SeenBands, SeenPin, SessionAbout, Spot};
+    #[test]
+    fn a_day_has_one_form_on_a_page() {
+        assert_eq!(day_in_words("2026-11-05"), "5 November 2026");
+        assert_eq!(in_words(Moment(43_200_000)).split(',').next(), Some("1 January 1970"));
+        assert_eq!(day_in_words("a week in May"), "a week in May");
+    }
+
+    use tonefast_core::{Bands, Reading, Seen, SeenBands, SeenPin, Spot};
 
     /// Both ways round, and drawn anew when she changes her mind.
     #[test]

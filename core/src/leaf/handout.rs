@@ -4,8 +4,8 @@ use super::Picture;
 use super::ladder::{self, percent};
 use super::sketch::{Anchor, Area, Hand, Sketch};
 use super::typefaces::{self, Weight};
-use super::words::{Captions, Words, numbers, placed};
-use crate::studio::{Seen, StudioError};
+use super::words::{Captions, VERDICT_LINES, Words, numbers, placed};
+use crate::studio::{Seen, SeenView, StudioError};
 use crate::{Photo, View};
 use krilla::geom::{Size, Transform};
 use krilla::image::Image;
@@ -26,9 +26,9 @@ pub enum Paper {
 /// How snapshots stand on pages.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum HandoutLayout {
-    /// Six a page, with their titles and readings.
+    /// Six a page, each with its ladder, its title, readings and which is darker.
     Grid,
-    /// One a page: as it was seen, with its grey and its bands.
+    /// One a page: as it was seen, with the two other views of colour, lightness and bands.
     OneAPage,
 }
 
@@ -38,7 +38,6 @@ pub struct Handout {
     paper: Paper,
     layout: HandoutLayout,
     title: String,
-    date: String,
     pages: usize,
     /// The page that is being filled, and how many snapshots stand on it.
     page: Page,
@@ -65,6 +64,9 @@ const HEAD: f64 = 9.0 * MM;
 const BODY: f64 = 10.0;
 const CAPTION: f64 = 8.0;
 
+/// The size of a small ladder's words: as small as a caption may be printed and read.
+const LADDER: f64 = 6.5;
+
 /// Pictures are drawn with 250 pixels to an inch at the most, which paper holds.
 const DOTS_PER_POINT: f64 = 250.0 / POINTS_PER_INCH;
 
@@ -82,13 +84,12 @@ impl Paper {
 }
 
 impl Handout {
-    /// Begins one. Title and date stand in each page's head.
+    /// Begins one. Its title stands in each page's head; each snapshot has its own date in its caption.
     #[must_use]
-    pub fn new(paper: Paper, layout: HandoutLayout, title: &str, date: &str) -> Self {
+    pub fn new(paper: Paper, layout: HandoutLayout, title: &str) -> Self {
         let mut document = Document::new_with(SerializeSettings::default());
         document.set_metadata(Metadata::new().title(title.to_owned()).creator("Tonefast".to_owned()));
-        let (title, date) = (title.to_owned(), date.to_owned());
-        Self { document, paper, layout, title, date, pages: 0, page: Page::new(), count: 0 }
+        Self { document, paper, layout, title: title.to_owned(), pages: 0, page: Page::new(), count: 0 }
     }
 
     /// Adds a snapshot; `photo` is as it comes from its file.
@@ -148,14 +149,17 @@ impl Handout {
         self.pages += 1;
         self.count = 0;
         let baseline = MARGIN + BODY;
-        let number = self.pages.to_string();
+        let number = format!("page {}", self.pages);
         let room = width - 2.0 * MARGIN - 12.0 * MM;
-        let date = if self.date.is_empty() { number } else { format!("{} · page {number}", self.date) };
-        let left = room - typefaces::length(&date, CAPTION, Weight::Regular);
+        let left = room - typefaces::length(&number, CAPTION, Weight::Regular);
         if let Some(title) = typefaces::lines(&self.title, left, BODY, Weight::Bold, 1).first() {
             sketch.write(title, (MARGIN, baseline), Hand::bold(BODY));
         }
-        sketch.write(&date, (width - MARGIN, baseline), Hand { anchor: Anchor::End, ..Hand::plain(CAPTION) });
+        sketch.write(
+            &number,
+            (width - MARGIN, baseline),
+            Hand { anchor: Anchor::End, ..Hand::plain(CAPTION) },
+        );
         sketch.line((MARGIN, baseline + 3.0), (width - MARGIN, baseline + 3.0), 0, 0.5);
         let odd = || StudioError::Odd("the page could not be drawn".to_owned());
         let settings = PageSettings::from_wh(width as f32, height as f32).ok_or_else(odd)?;
@@ -213,12 +217,13 @@ impl Page {
         Ok(())
     }
 
-    /// One of a grid: the picture, and under it a few lines.
+    /// One of a grid: the picture beside its ladder, and under them a few lines.
     fn cell(&mut self, photo: &Photo, seen: &Seen, words: &Words, cell: &Area) -> Result<(), StudioError> {
         let readings: Vec<&str> = words.pins.iter().map(|(reading, _)| reading.as_str()).collect();
         let mut lines = vec![(Hand::bold(BODY * 0.9), words.title.clone(), 1)];
         lines.push((Hand { grey: 0x40, ..Hand::plain(CAPTION) }, words.whence.clone(), 1));
         lines.push((Hand::plain(CAPTION), readings.join("; "), 3));
+        lines.push((Hand::plain(CAPTION), words.verdict.clone(), VERDICT_LINES));
         lines.push((Hand::bold(CAPTION), words.file.clone(), 2));
         lines.push((Hand { grey: 0x40, ..Hand::plain(CAPTION) }, shares(seen, words.turned), 2));
         let broken: Vec<(Hand, String)> = lines
@@ -229,8 +234,17 @@ impl Page {
             })
             .collect();
         let high: f64 = broken.iter().map(|(hand, _)| 1.2 * hand.size).sum();
-        let room = Area { height: (cell.height - high - 4.0).max(1.0), ..*cell };
+        let ladder_width = ladder::WIDTH * LADDER;
+        let room =
+            Area { width: cell.width - ladder_width, height: (cell.height - high - 4.0).max(1.0), ..*cell };
         self.pinned(photo, seen, BODY, &room)?;
+        let standing = Area {
+            x: room.x + room.width + 0.6 * LADDER,
+            width: ladder_width - 0.6 * LADDER,
+            y: room.y + 0.5 * LADDER,
+            height: (room.height - LADDER).max(1.0),
+        };
+        ladder::draw(&mut self.sketch, &standing, LADDER, &seen.division()?, seen, words.turned);
         let mut y = cell.y + cell.height - high;
         for (hand, line) in broken {
             y += 1.2 * hand.size;
@@ -239,7 +253,7 @@ impl Page {
         Ok(())
     }
 
-    /// One that has a page: as it was seen with the ladder, its grey and its bands, and all that is said of it.
+    /// One that has a page: as it was seen with the ladder, the other views, and all that is said of it.
     fn whole(&mut self, photo: &Photo, seen: &Seen, words: &Words, body: &Area) -> Result<(), StudioError> {
         let gap = 4.0 * MM;
         let ladder_width = ladder::WIDTH * BODY;
@@ -257,9 +271,7 @@ impl Page {
         ladder::draw(&mut self.sketch, &standing, BODY, &seen.division()?, seen, words.turned);
         let width = (body.width - gap) / 2.0;
         let y = large.y + large.height + gap;
-        for (at, (view, name)) in
-            [(View::Lightness, "Lightness"), (View::Bands, "Bands")].into_iter().enumerate()
-        {
+        for (at, (view, name)) in others(seen.view).into_iter().enumerate() {
             let x = body.x + at as f64 * (width + gap);
             let room = Area { x, y, width, height: 0.38 * left - 1.4 * CAPTION };
             self.place(photo, seen, view, &room)?;
@@ -268,6 +280,17 @@ impl Page {
         }
         words.draw(&mut self.sketch, &Area { y: body.y + body.height - said, ..*body }, BODY);
         Ok(())
+    }
+}
+
+/// The views that a picture is not shown in already. Outlines lie on colours.
+fn others(shown: SeenView) -> [(View, &'static str); 2] {
+    let colour = (View::Colour, "Colour");
+    let (lightness, bands) = ((View::Lightness, "Lightness"), (View::Bands, "Bands"));
+    match shown {
+        SeenView::Colour | SeenView::Outlines => [lightness, bands],
+        SeenView::Lightness => [colour, bands],
+        SeenView::Bands => [colour, lightness],
     }
 }
 
@@ -288,7 +311,7 @@ mod tests {
     #[test]
     fn cells_lie_apart_and_within_what_printers_reach() {
         for paper in [Paper::A4, Paper::Letter] {
-            let handout = Handout::new(paper, HandoutLayout::Grid, "", "");
+            let handout = Handout::new(paper, HandoutLayout::Grid, "");
             let (width, height) = paper.size();
             let cells: Vec<Area> = (0..ACROSS * DOWN).map(|number| handout.cell(number)).collect();
             for (at, cell) in cells.iter().enumerate() {

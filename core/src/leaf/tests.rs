@@ -155,7 +155,7 @@ fn a_handout_reads_back() {
         for (layout, pages, pictures, greys) in
             [(HandoutLayout::Grid, 2, 7, 0), (HandoutLayout::OneAPage, 7, 21, 14)]
         {
-            let mut handout = Handout::new(paper, layout, "Low water", "25 November 2026");
+            let mut handout = Handout::new(paper, layout, "Low water");
             for (number, photo) in photos.iter().enumerate() {
                 let title = format!("Snapshot number {number}");
                 handout.add(photo, &seen(photo, 2, View::Colour), &captions(&title)).unwrap();
@@ -202,7 +202,7 @@ fn bands_are_counted_as_she_counts() {
         drawn.push(pixels);
         let told = info.utf8_text.iter().find(|it| it.keyword == "Description").unwrap().get_text().unwrap();
         let [grid, whole] = [HandoutLayout::Grid, HandoutLayout::OneAPage].map(|layout| {
-            let mut handout = Handout::new(Paper::A4, layout, "Low water", "");
+            let mut handout = Handout::new(Paper::A4, layout, "Low water");
             handout.add(&photo, &seen, &captions(turned)).unwrap();
             let pdf = Document::load_mem(&handout.finish().unwrap()).unwrap();
             let text = pdf.extract_text(&[1]).unwrap();
@@ -223,6 +223,52 @@ fn bands_are_counted_as_she_counts() {
     assert!(drawn[0] != drawn[1], "the ladder that is drawn beside the picture, too");
 }
 
+/// Whichever view was kept, a page of its own shows colour, lightness and bands, each once.
+#[test]
+fn a_page_shows_each_of_the_three_views_once() {
+    let photo = photo(300, 200);
+    for view in [View::Colour, View::Lightness, View::Bands] {
+        let mut handout = Handout::new(Paper::A4, HandoutLayout::OneAPage, "Low water");
+        handout.add(&photo, &seen(&photo, 2, view), &captions("Hull")).unwrap();
+        let pdf = Document::load_mem(&handout.finish().unwrap()).unwrap();
+        let images: Vec<Vec<u8>> = pdf.objects.values().filter_map(pixels).collect();
+        let tones = |rgb: &Vec<u8>| {
+            rgb.as_chunks::<3>()
+                .0
+                .iter()
+                .map(|it| it.map(u32::from))
+                .collect::<std::collections::BTreeSet<_>>()
+        };
+        let is_colour = |rgb: &&Vec<u8>| tones(rgb).iter().any(|[r, g, b]| r != g || g != b);
+        // Five bands and, where they meet, what lies between two.
+        let is_bands = |rgb: &&Vec<u8>| !is_colour(rgb) && tones(rgb).len() < 40;
+        let count = |is: &dyn Fn(&&Vec<u8>) -> bool| images.iter().filter(is).count();
+        assert_eq!(
+            (images.len(), count(&is_colour), count(&is_bands)),
+            (3, 1, 1),
+            "{view:?}: {:?}",
+            images.iter().map(|it| tones(it).len()).collect::<Vec<_>>()
+        );
+    }
+}
+
+/// Read back by another library (lopdf).
+#[test]
+fn six_a_page_have_their_ladder_and_say_which_is_darker_and_no_date_twice() {
+    let photo = photo(300, 200);
+    for layout in [HandoutLayout::Grid, HandoutLayout::OneAPage] {
+        let mut handout = Handout::new(Paper::A4, layout, "Low water");
+        let mut seen = seen(&photo, 2, View::Colour);
+        seen.shares = vec![0.1, 0.15, 0.2, 0.25, 0.3];
+        handout.add(&photo, &seen, &captions("Hull")).unwrap();
+        let pdf = Document::load_mem(&handout.finish().unwrap()).unwrap();
+        let text: String = pdf.extract_text(&[1]).unwrap().chars().filter(|it| !it.is_whitespace()).collect();
+        assert!(text.contains("110%215%L*80320%L*60425%L*40530%L*20"), "{layout:?}: {text}");
+        assert!(text.contains("BisfarlighterthanHull."), "{layout:?}: {text}");
+        assert_eq!(text.matches("2026").count(), 1, "{layout:?}: {text}");
+    }
+}
+
 /// The pixels of a picture in a PDF, as RGB.
 fn pixels(object: &Object) -> Option<Vec<u8>> {
     let stream = object.as_stream().ok()?;
@@ -234,7 +280,7 @@ fn pixels(object: &Object) -> Option<Vec<u8>> {
 fn the_same_handout_is_the_same_file() {
     let photo = photo(120, 90);
     let made = || {
-        let mut handout = Handout::new(Paper::A4, HandoutLayout::Grid, "Low water", "");
+        let mut handout = Handout::new(Paper::A4, HandoutLayout::Grid, "Low water");
         handout.add(&photo, &seen(&photo, 3, View::Bands), &captions("Hull")).unwrap();
         handout.finish().unwrap()
     };

@@ -3,7 +3,8 @@
 use super::sketch::{Area, Hand, Sketch};
 use super::typefaces::{self, Weight};
 use crate::studio::{Seen, SeenBands, SeenPin, SeenSpot, SeenSquint, SeenUnread, SeenView, SeenWhy};
-use crate::{Against, Noticed};
+use crate::{Against, Noticed, Step, Verdict};
+use libm::hypot;
 
 /// What the painter calls it, and when it was: words, since core knows neither clock nor place. And how she counts.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -30,6 +31,8 @@ pub(super) struct Words {
     pub(super) note: String,
     /// Of each pin what it read, and what casts doubt on that.
     pub(super) pins: Vec<(String, Vec<String>)>,
+    /// Which is darker; empty for fewer than two pins.
+    pub(super) verdict: String,
     /// What readings stood on.
     pub(super) stands: String,
     /// What was noticed of the file and bears on its tones.
@@ -44,6 +47,10 @@ pub(super) struct Words {
 const NOTE_LINES: usize = 5;
 const TITLE_LINES: usize = 2;
 const DOUBT_LINES: usize = 2;
+pub(super) const VERDICT_LINES: usize = 2;
+
+/// Pins that are compared with the first; more say no more than the ladder shows.
+const COMPARED: usize = 3;
 
 impl Words {
     pub(super) fn of(seen: &Seen, captions: &Captions, noticed: &[Noticed]) -> Self {
@@ -64,6 +71,7 @@ impl Words {
                 .map(|pin| said(pin, &number))
                 .chain(seen.unread.iter().map(unread))
                 .collect(),
+            verdict: verdict(&seen.pins),
             stands: stands(seen),
             file: file(noticed),
             shown: shown(seen),
@@ -73,14 +81,14 @@ impl Words {
 
     /// All of it as lines of text.
     pub(super) fn lines(&self) -> Vec<String> {
-        let Self { title, whence, note, pins, stands, file, shown, turned: _ } = self;
+        let Self { title, whence, note, pins, verdict, stands, file, shown, turned: _ } = self;
         let mut lines = vec![title.clone(), whence.clone(), note.clone()];
         for (reading, doubts) in pins {
             lines.push(
                 std::iter::once(reading).chain(doubts).map(String::as_str).collect::<Vec<_>>().join(". "),
             );
         }
-        lines.extend([stands.clone(), file.clone(), shown.clone()]);
+        lines.extend([verdict.clone(), stands.clone(), file.clone(), shown.clone()]);
         lines.retain(|line| !line.is_empty());
         lines
     }
@@ -112,6 +120,7 @@ impl Words {
             bottom = bottom.max(at);
         }
         y = bottom + 0.4 * size;
+        write(&self.verdict, Hand::plain(size), VERDICT_LINES, area.x, area.width, &mut y);
         write(&self.stands, soft, 3, area.x, area.width, &mut y);
         write(&self.file, Hand::bold(0.9 * size), 2, area.x, area.width, &mut y);
         write(&self.shown, soft, 2, area.x, area.width, &mut y);
@@ -177,7 +186,7 @@ fn reading(pin: &SeenPin, number: &impl Fn(usize) -> usize) -> String {
     let digits = usize::from(doubt < 1.0);
     let doubt = format!("±{:.digits$}", doubt.max(if digits == 1 { 0.1 } else { 1.0 }));
     // Without a light it is known how well it repeats, and not how true it is.
-    let doubt = if plus_minus.is_some() { doubt } else { format!("(repeats {doubt})") };
+    let doubt = if plus_minus.is_some() { doubt } else { format!("(repeatable to {doubt})") };
     format!("{called}: {BAND}{}, L* {lightness:.digits$} {doubt}", number(*band))
 }
 
@@ -185,6 +194,37 @@ fn file(noticed: &[Noticed]) -> String {
     let said: Vec<String> =
         noticed.iter().filter(|it| it.bears_on_tones()).map(ToString::to_string).collect();
     if said.is_empty() { String::new() } else { format!("Of the file: {}.", said.join("; ")) }
+}
+
+/// “Mast is clearly darker than Hull; C and Hull: same tone.”: pins against the first.
+fn verdict(pins: &[SeenPin]) -> String {
+    let Some((first, others)) = pins.split_first() else { return String::new() };
+    let called = |pin: &SeenPin| match pin.name.trim() {
+        "" => pin.letter.clone(),
+        name => name.to_owned(),
+    };
+    let one = called(first);
+    let words = others.iter().take(COMPARED).map(|pin| {
+        let other = called(pin);
+        let error = hypot(first.repeatable, pin.repeatable);
+        match Verdict::of(pin.lightness - first.lightness, error) {
+            Verdict::SameTone => format!("{other} and {one}: same tone"),
+            Verdict::CannotTell => format!("{other} and {one}: too textured to compare"),
+            Verdict::Darker(step) => format!("{other} is {}darker than {one}", by(step)),
+            Verdict::Lighter(step) => format!("{other} is {}lighter than {one}", by(step)),
+        }
+    });
+    let words: Vec<String> = words.collect();
+    if words.is_empty() { String::new() } else { format!("{}.", words.join("; ")) }
+}
+
+fn by(step: Step) -> &'static str {
+    match step {
+        Step::Shade => "a shade ",
+        Step::Plain => "",
+        Step::Clear => "clearly ",
+        Step::Far => "far ",
+    }
 }
 
 fn stands(seen: &Seen) -> String {
@@ -196,14 +236,22 @@ fn stands(seen: &Seen) -> String {
             against.push(&pin.against);
         }
     }
-    let untold = against.contains(&Against::Camera.to_string().as_str());
-    let doubt = match seen.pins.iter().any(|pin| pin.plus_minus.is_none()) {
-        false => "",
-        true if untold => ": how true is not known, as no light was told",
+    // What a record calls readings without a stated light.
+    let camera = Against::Camera.to_string();
+    let unstated = against.contains(&camera.as_str());
+    against.retain(|it| *it != camera);
+    let mut words = Vec::new();
+    if unstated {
+        words
+            .push("Camera's own tone: no light was stated, so that how true it is, is not known.".to_owned());
+    }
+    if !against.is_empty() {
         // Paper in the hand says nothing of the light beyond it.
-        true => ": how true is not known",
-    };
-    format!("Read {}{doubt}.", against.join("; "))
+        let is_open = |pin: &SeenPin| pin.plus_minus.is_none() && pin.against != camera;
+        let doubt = if seen.pins.iter().any(is_open) { ": how true is not known" } else { "" };
+        words.push(format!("Read {}{doubt}.", against.join("; ")));
+    }
+    words.join(" ")
 }
 
 fn shown(seen: &Seen) -> String {
@@ -220,9 +268,9 @@ fn shown(seen: &Seen) -> String {
     };
     let squint = match seen.squint {
         None => "",
-        Some(SeenSquint::Slight) => ", softened slightly",
-        Some(SeenSquint::Half) => ", softened by half",
-        Some(SeenSquint::Nearly) => ", softened nearly all",
+        Some(SeenSquint::Slight) => ", squinted at a little",
+        Some(SeenSquint::Half) => ", squinted at by half",
+        Some(SeenSquint::Nearly) => ", squinted at, eyes nearly shut",
     };
     let framed = if seen.frame.is_some() { " Shares are of what is framed." } else { "" };
     let count = seen.edges.len() + 1;
@@ -265,7 +313,7 @@ mod tests {
         assert_eq!(with(&[(beyond, None)]), format!("Read {beyond}: how true is not known."));
         assert_eq!(
             with(&[("as the camera saw it", None)]),
-            "Read as the camera saw it: how true is not known, as no light was told."
+            "Camera's own tone: no light was stated, so that how true it is, is not known."
         );
         assert!(with(&[("against paper 94.5", Some(3.0)), (beyond, None)]).contains(beyond));
     }
@@ -274,8 +322,14 @@ mod tests {
     fn a_reading_has_the_digits_that_its_doubt_leaves_a_meaning() {
         assert_eq!(reading(&pin(23.46, Some(3.2), 0.2), &|band| band), "A, Hull: band 4, L* 23 ±3");
         assert_eq!(reading(&pin(23.46, Some(0.44), 0.2), &|band| band), "A, Hull: band 4, L* 23.5 ±0.4");
-        assert_eq!(reading(&pin(23.46, None, 0.2), &|band| band), "A, Hull: band 4, L* 23.5 (repeats ±0.2)");
-        assert_eq!(reading(&pin(23.46, None, 2.0), &|band| band), "A, Hull: band 4, L* 23 (repeats ±2)");
+        assert_eq!(
+            reading(&pin(23.46, None, 0.2), &|band| band),
+            "A, Hull: band 4, L* 23.5 (repeatable to ±0.2)"
+        );
+        assert_eq!(
+            reading(&pin(23.46, None, 2.0), &|band| band),
+            "A, Hull: band 4, L* 23 (repeatable to ±2)"
+        );
     }
 
     #[test]
@@ -307,5 +361,19 @@ mod tests {
         let turned = words(true);
         assert_eq!(turned.0, "A, Hull: band 2, L* 23 ±3");
         assert_eq!(turned.1, ["On the edge to band 1", warnings[1], warnings[2], warnings[3]]);
+    }
+
+    #[test]
+    fn a_verdict_names_pins_as_the_painter_does() {
+        let named = |letter: &str, name: &str, lightness| SeenPin {
+            letter: letter.to_owned(),
+            name: name.to_owned(),
+            ..pin(lightness, None, 0.3)
+        };
+        let pins = [named("A", "Hull ", 62.0), named("B", "Mast", 44.0), named("C", "", 62.4)];
+        assert_eq!(verdict(&pins), "Mast is clearly darker than Hull; C and Hull: same tone.");
+        let rough = [named("A", "", 62.0), SeenPin { repeatable: 9.0, ..named("B", "", 60.0) }];
+        assert_eq!(verdict(&rough), "B and A: too textured to compare.");
+        assert!(verdict(&pins[..1]).is_empty() && verdict(&[]).is_empty());
     }
 }
