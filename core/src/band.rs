@@ -111,6 +111,16 @@ impl Bands {
         (lighter, darker)
     }
 
+    /// L* of the middle of `band`: the tone that it is shown by, and that paints are asked for.
+    ///
+    /// # Panics
+    /// If there is no such band.
+    #[must_use]
+    pub fn middle(&self, band: usize) -> f64 {
+        let (lighter, darker) = self.ends(band);
+        (f64::from(lighter) + f64::from(darker)) / 2.0
+    }
+
     /// How far a lightness lies from the nearest edge, in L*, and the band beyond that edge.
     #[must_use]
     pub fn nearest_edge(&self, lightness: f32) -> (f32, usize) {
@@ -131,10 +141,7 @@ impl Bands {
     #[must_use]
     pub fn greys(&self) -> Vec<u8> {
         (1..=self.count())
-            .map(|band| {
-                let (lighter, darker) = self.ends(band);
-                crate::lightness::grey_from_y(y_from_lightness(f64::from(lighter + darker) / 2.0))
-            })
+            .map(|band| crate::lightness::grey_from_y(y_from_lightness(self.middle(band))))
             .collect()
     }
 }

@@ -50,6 +50,9 @@ pub(crate) const NEUTRAL_CHROMA: f64 = 3.0;
 /// C*ab up to which a colour is no more than a coloured grey: two of Munsell's chroma steps, 5.5 C*ab each.
 pub(crate) const GREYED_CHROMA: f64 = 11.0;
 
+/// C*ab from which a colour is strong: five of Munsell's chroma steps.
+pub(crate) const STRONG_CHROMA: f64 = 27.5;
+
 /// CIELAB hue angle of the ten principal hues at value 5, chroma 8, renotation adapted to D65 (colour-science 0.4.7,
 /// `MUNSELL_COLOURS['real']`, to one decimal).
 const PRINCIPAL: [(Hue, f64); 10] = [
@@ -83,17 +86,20 @@ impl Hue {
     /// The principal hue nearest to a CIELAB hue angle in degrees.
     #[must_use]
     pub fn nearest(degrees: f64) -> Self {
-        let away = |hue: f64| {
-            let apart = (degrees - hue).rem_euclid(360.0);
-            apart.min(360.0 - apart)
-        };
         let mut nearest = PRINCIPAL[0];
         for candidate in PRINCIPAL {
-            if away(candidate.1) < away(nearest.1) {
+            if Self::apart(degrees, candidate.1) < Self::apart(degrees, nearest.1) {
                 nearest = candidate;
             }
         }
         nearest.0
+    }
+
+    /// How far two hue angles lie apart, 0 to 180 degrees.
+    #[must_use]
+    pub(crate) fn apart(one: f64, other: f64) -> f64 {
+        let apart = (one - other).rem_euclid(360.0);
+        apart.min(360.0 - apart)
     }
 }
 
@@ -105,7 +111,7 @@ impl Intensity {
         match chroma {
             chroma if chroma < NEUTRAL_CHROMA => Self::Neutral,
             chroma if chroma < GREYED_CHROMA => Self::Greyed,
-            chroma if chroma < 27.5 => Self::Muted,
+            chroma if chroma < STRONG_CHROMA => Self::Muted,
             chroma if chroma < 55.0 => Self::Strong,
             _ => Self::Vivid,
         }

@@ -44,11 +44,11 @@ pub use live::{
     Settling, VideoTables, Window, video_tables,
 };
 pub use paint::{
-    AtTone, Caution, Covering, Curve, Dab, DabSays, Dilutions, Drying, FEWEST_STEPS, Hazard, Laid,
-    MANY_PIGMENTS, MOST_STEPS, Mixture, Outcome, PaintAbout, PaintBox, PaintBoxError, PaintRecord,
-    PaintedError, PaintedStep, PaintedStrip, Pigment, PigmentCount, PigmentError, PigmentFamily, PigmentList,
-    PigmentRecord, Puddle, PuddleWash, Reflectance, SAFETY_SHEET, SPECTRAL_BANDS, Tone, USUAL_CARE, Wash,
-    WashColour, WashError,
+    AtTone, Caution, Covering, Curve, Dab, DabReading, DabSays, Dilutions, Drying, FEWEST_STEPS, Hazard,
+    Laid, Looks, MANY_PIGMENTS, MOST_STEPS, Mixture, Outcome, PaintAbout, PaintBox, PaintBoxError,
+    PaintRecord, PaintedError, PaintedStep, PaintedStrip, Pigment, PigmentCount, PigmentError, PigmentFamily,
+    PigmentList, PigmentRecord, Puddle, PuddleWash, Reflectance, SAFETY_SHEET, SPECTRAL_BANDS, Stranger,
+    Tone, USUAL_CARE, Wash, WashColour, WashError,
 };
 #[cfg(feature = "fuzzing")]
 #[doc(hidden)]

@@ -92,10 +92,13 @@ fn types() -> String {
     add::<paint::wire::AtPaint>(&config, &mut text);
     add::<paint::wire::AtToneInfo>(&config, &mut text);
     add::<paint::wire::StandInInfo>(&config, &mut text);
+    add::<paint::wire::DabAsk>(&config, &mut text);
+    add::<paint::wire::StrangerInfo>(&config, &mut text);
     add::<paint::wire::DabInfo>(&config, &mut text);
     add::<paint::wire::DabWord>(&config, &mut text);
     add::<paint::wire::PassageInfo>(&config, &mut text);
     add::<paint::wire::RunTogetherInfo>(&config, &mut text);
+    add::<paint::wire::GlazeInfo>(&config, &mut text);
     add::<paint::wire::WashInfo>(&config, &mut text);
     add::<paint::wire::OutcomeName>(&config, &mut text);
     add::<paint::PaintsForm>(&config, &mut text);

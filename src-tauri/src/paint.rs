@@ -14,9 +14,9 @@ use crate::studio::{KeptAnswer, ToKeep, in_studio, keep};
 use std::collections::HashMap;
 use std::sync::Arc;
 use tauri::{AppHandle, State};
-use tonefast_core::{Bands, Curve, Drying, PaintAbout, Studio};
+use tonefast_core::{Bands, Curve, DabReading, Drying, PaintAbout, Studio};
 use wire::{
-    AtPaint, AtToneInfo, DabInfo, PaintAboutInfo, PaintInfo, Painted, PassageInfo, RunTogetherInfo,
+    AtPaint, AtToneInfo, DabAsk, DabInfo, PaintAboutInfo, PaintInfo, Painted, PassageInfo, RunTogetherInfo,
     StandInInfo,
 };
 
@@ -46,28 +46,17 @@ pub(crate) async fn stand_ins(lightness: f64, shell: State<'_, Shell>) -> Result
     if !(0.0..=100.0).contains(&lightness) {
         return Err(Error::Caller("a tone lies between 0 and 100".to_owned()));
     }
-    in_studio(&shell, move |studio| {
-        let at = |(id, painted): (i64, Painted)| StandInInfo::new(id, painted.curve.at_tone(lightness));
-        Ok(all_painted(studio)?.into_iter().map(at).collect())
-    })
-    .await
+    in_studio(&shell, move |studio| Ok(at_tone(&all_painted(studio)?, lightness))).await
 }
 
-/// What each paint does in each band, lightest first.
+/// What each paint does at the middle of each band, lightest first.
 #[tauri::command]
 pub(crate) async fn paints_in_bands(
     edges: Vec<f32>,
     shell: State<'_, Shell>,
 ) -> Result<Vec<(i64, Vec<AtToneInfo>)>, Error> {
     let bands = Bands::by_hand(edges)?;
-    in_studio(&shell, move |studio| {
-        let row = |(id, painted): (i64, Painted)| {
-            let cells = (1..=bands.count()).map(|band| painted.curve.in_band(&bands, band).into());
-            (id, cells.collect())
-        };
-        Ok(all_painted(studio)?.into_iter().map(row).collect())
-    })
-    .await
+    in_studio(&shell, move |studio| Ok(in_bands(&all_painted(studio)?, &bands))).await
 }
 
 /// The way from one wash to another, and one over the other.
@@ -112,28 +101,36 @@ pub(crate) async fn pair_grid(
 #[tauri::command]
 pub(crate) async fn judge_dab(
     meant: AtPaint,
-    lightness: f64,
-    plus_minus: f64,
+    dab: DabAsk,
     wet: bool,
     shell: State<'_, Shell>,
 ) -> Result<DabInfo, Error> {
-    let is_reading = (0.0..=100.0).contains(&lightness) && (0.0..=100.0).contains(&plus_minus);
-    if !is_reading {
-        return Err(Error::Caller("a dab is judged by a reading".to_owned()));
-    }
+    let dab = DabReading::try_from(dab)?;
     in_studio(&shell, move |studio| {
         let drying = match wet {
             true => Some(Drying::learned(studio.paint(meant.paint)?.painted())),
             false => None,
         };
         let painted = painted(studio, meant.paint)?;
-        Ok(painted.curve.dab(meant.step, lightness, plus_minus, drying.as_ref()).into())
+        Ok(painted.curve.dab(meant.step, dab, drying.as_ref()).into())
     })
     .await
 }
 
 /// A grid of more is no longer seen at once.
 const MOST_WASHES: usize = 60;
+
+fn at_tone(paints: &[(i64, Painted)], lightness: f64) -> Vec<StandInInfo> {
+    paints.iter().map(|(id, painted)| StandInInfo::new(*id, painted.curve.at_tone(lightness))).collect()
+}
+
+fn in_bands(paints: &[(i64, Painted)], bands: &Bands) -> Vec<(i64, Vec<AtToneInfo>)> {
+    let row = |(id, painted): &(i64, Painted)| {
+        let at = |band| painted.curve.at_tone(bands.middle(band)).into();
+        (*id, (1..=bands.count()).map(at).collect())
+    };
+    paints.iter().map(row).collect()
+}
 
 /// Paints that have a curve.
 fn all_painted(studio: &Studio) -> Result<Vec<(i64, Painted)>, Error> {
@@ -156,3 +153,6 @@ fn painted(studio: &Studio, id: i64) -> Result<Painted, Error> {
     Painted::of(&kept)
         .ok_or_else(|| Error::Caller(format!("no strip of {} was measured yet", kept.about.name)))
 }
+
+#[cfg(test)]
+mod tests;

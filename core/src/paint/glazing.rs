@@ -20,7 +20,26 @@ const TRANSPARENT: f64 = 0.01;
 /// The same of an opaque wash: the median of the opaque ones there (Indian red, the cadmiums, cerulean, hansa yellow).
 const OPAQUE: f64 = 0.38;
 
+/// Least and most scattering of one paint, transparent and opaque: means over the three bands of each pigment of that
+/// table. A colour on white paper tells nothing of it, so that a glaze is known no better than between these.
+const SPREAD: [(f64, f64); 2] = [(0.007, 0.061), (0.24, 0.62)];
+
 impl Wash {
+    /// L* that this wash may have over `ground`, from its darkest to its lightest, as colours: by how well paints cover
+    /// that are as transparent, or as opaque, as the painter says; by all of them where she does not.
+    #[must_use]
+    pub fn glaze_span(&self, ground: &Self, paper: &Self, covering: Option<Covering>) -> [WashColour; 2] {
+        let [transparent, opaque] = SPREAD;
+        let (least, most) = match covering {
+            Some(Covering::Transparent) => transparent,
+            Some(Covering::Opaque) => opaque,
+            None => (transparent.0, opaque.1),
+        };
+        let mut ends = [least, most].map(|scattering| self.over(ground, paper, scattering));
+        ends.sort_by(|a, b| a.lightness.total_cmp(&b.lightness));
+        ends
+    }
+
     /// This wash laid over `ground`, which has dried; both were measured on `paper`.
     ///
     /// Which lies on top matters as far as the upper one covers; two transparent ones look nearly the same either way.
@@ -30,6 +49,10 @@ impl Wash {
             Covering::Transparent => TRANSPARENT,
             Covering::Opaque => OPAQUE,
         };
+        self.over(ground, paper, scattering)
+    }
+
+    fn over(&self, ground: &Self, paper: &Self, scattering: f64) -> WashColour {
         let shown = std::array::from_fn(|band| {
             let (own, under) = (self.inner[band], ground.inner[band]);
             // Two darks let less light out than any paint was seen to: what the surface throws back is still there.
@@ -111,5 +134,20 @@ mod tests {
         let green = yellow.glazed(&blue, &paper(), Covering::Transparent);
         let hue = green.hue.expect("a strong colour has a hue");
         assert!((100.0..180.0).contains(&hue), "{green:?}");
+    }
+
+    /// An opaque yellow over a dark blue: no single number is known, and what is told holds both models of it.
+    #[test]
+    fn what_is_not_said_to_cover_may_cover_or_not() {
+        let (yellow, blue) = (Wash::from_srgb([249, 200, 30]), Wash::from_srgb([40, 50, 110]));
+        let span = |covering| yellow.glaze_span(&blue, &paper(), covering).map(lightness);
+        let [dark, light] = span(None);
+        assert!(light - dark > 10.0, "{dark} {light}");
+        for covering in [Covering::Transparent, Covering::Opaque] {
+            let one = lightness(yellow.glazed(&blue, &paper(), covering));
+            assert!((dark..=light).contains(&one), "{covering:?}: {one}, {dark} to {light}");
+            let [least, most] = span(Some(covering));
+            assert!(dark <= least && least <= one && one <= most && most <= light, "{covering:?}");
+        }
     }
 }

@@ -1,7 +1,9 @@
 //! Which paints can take each other's place at a tone.
+//!
+//! [`Curve::at_tone`] is the one place that decides whether a paint reaches a tone. Whatever shows or prints that asks
+//! it, and asks for a band by the band's middle ([`crate::Bands::middle`]), so that no two of them can disagree.
 
 use super::{Curve, Tone};
-use crate::Bands;
 
 /// What a paint does at a tone that is wanted.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -25,7 +27,7 @@ pub enum AtTone {
 const ABOUT: f64 = 0.03;
 
 impl Curve {
-    /// At an L*.
+    /// At an L*: reached from its lightest to its darkest, both included.
     #[must_use]
     pub fn at_tone(&self, lightness: f64) -> AtTone {
         let (light, dark) = self.range();
@@ -42,24 +44,6 @@ impl Curve {
         // Where the curve is level, any of its steps would do.
         let plus_minus = (tone.plus_minus / a_step).min((self.steps() - 1) as f64);
         AtTone::Reaches { step: self.step(strength), plus_minus, tone }
-    }
-
-    /// In a band: at the tone nearest to its middle that lies in it; as far off as the band's nearer edge where none does.
-    ///
-    /// # Panics
-    /// If there is no such band.
-    #[must_use]
-    pub fn in_band(&self, bands: &Bands, band: usize) -> AtTone {
-        let (lighter, darker) = bands.ends(band);
-        let (lighter, darker) = (f64::from(lighter), f64::from(darker));
-        let (light, dark) = self.range();
-        if light < darker {
-            return AtTone::StaysDarker(darker - light);
-        }
-        if dark >= lighter {
-            return AtTone::StaysLighter(dark - lighter);
-        }
-        self.at_tone(((lighter + darker) / 2.0).clamp(dark, light))
     }
 }
 
@@ -83,22 +67,6 @@ mod tests {
         for end in [90.0, 50.0] {
             assert!(matches!(curve().at_tone(end), AtTone::Reaches { .. }));
         }
-    }
-
-    #[test]
-    fn a_band_that_is_reached_in_part_is_reached() {
-        let bands = Bands::by_hand(vec![80.0, 55.0, 40.0]).unwrap();
-        let reached = |band| match curve().in_band(&bands, band) {
-            AtTone::Reaches { tone, .. } => tone.lightness,
-            missed => panic!("{missed:?}"),
-        };
-        // 100 to 80, of which it has 90 to 80; 80 to 55; 55 to 40, of which it has 55 to 50.
-        assert!((reached(1) - 90.0).abs() < 1e-6);
-        assert!((reached(2) - 67.5).abs() < 1e-6);
-        assert!((reached(3) - 50.0).abs() < 1e-6);
-        assert_eq!(curve().in_band(&bands, 4), AtTone::StaysLighter(10.0));
-        let dark = Bands::by_hand(vec![96.0]).unwrap();
-        assert_eq!(curve().in_band(&dark, 1), AtTone::StaysDarker(6.0));
     }
 
     /// Measured watercolours at L* 30 (Chen et al. 2019; L* of lightest and heaviest load as in that data set, ran with

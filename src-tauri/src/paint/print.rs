@@ -10,7 +10,7 @@ use serde::Deserialize;
 use std::io::Write;
 use std::sync::Arc;
 use tauri::State;
-use tonefast_core::{Bands, Sheet, SheetForm, StudioError, paint_bars, tone_card};
+use tonefast_core::{Bands, Curve, Sheet, SheetForm, StudioError, paint_bars, tone_card};
 
 /// What is printed.
 #[derive(Debug, Clone, Copy, Deserialize)]
@@ -39,18 +39,18 @@ pub(crate) enum FormName {
 #[serde(rename_all = "camelCase")]
 #[cfg_attr(test, derive(ts_rs::TS))]
 pub(crate) struct PrintAsk {
-    what: PrintName,
-    form: FormName,
-    paper: PaperName,
+    pub(super) what: PrintName,
+    pub(super) form: FormName,
+    pub(super) paper: PaperName,
     /// In their order.
-    paints: Vec<i64>,
+    pub(super) paints: Vec<i64>,
     /// L* of the bands' edges, from light to dark, whose middles are a card's rows; but where one tone is asked for.
-    edges: Vec<f32>,
-    tone: Option<f64>,
+    pub(super) edges: Vec<f32>,
+    pub(super) tone: Option<f64>,
     /// Whether band 1 is the darkest.
-    turned: bool,
+    pub(super) turned: bool,
     /// In words.
-    day: String,
+    pub(super) day: String,
 }
 
 /// Prints paints as a file in the painter's own folder; where it lies.
@@ -58,28 +58,17 @@ pub(crate) struct PrintAsk {
 pub(crate) async fn print_paints(ask: PrintAsk, shell: State<'_, Shell>) -> Result<String, Error> {
     let door = Arc::clone(&shell.studio);
     blocking(move || {
-        let PrintAsk { what, form, paper, paints, edges, tone, turned, day } = ask;
-        let bands = Bands::by_hand(edges)?;
-        let painted = door.with(|studio| named(studio, all_painted(studio)?, &paints))?;
-        let (form, ending) = match form {
-            FormName::Pdf => (SheetForm::Pdf, "pdf"),
-            FormName::Svg => (SheetForm::Svg, "svg"),
+        let painted = door.with(|studio| named(studio, all_painted(studio)?, &ask.paints))?;
+        let title = match ask.what {
+            PrintName::Ranges => "Ranges of tone",
+            PrintName::Card => "Paints by tone",
+            PrintName::GreyCard => "Paints by tone, grey",
         };
-        let sheet = Sheet { paper: paper.into(), form, turned };
-        let rows = rows(&bands, tone, turned);
-        let (title, printed) = match what {
-            PrintName::Ranges => {
-                ("Ranges of tone", paint_bars(&painted, &bands, "Ranges of tone", &day, sheet))
-            }
-            PrintName::Card => {
-                ("Paints by tone", tone_card(&rows, &painted, "Paints by tone", &day, sheet, false))
-            }
-            PrintName::GreyCard => (
-                "Paints by tone, grey",
-                tone_card(&rows, &painted, "Paints by tone, grey", &day, sheet, true),
-            ),
+        let ending = match ask.form {
+            FormName::Pdf => "pdf",
+            FormName::Svg => "svg",
         };
-        let printed = printed?;
+        let printed = printed(&ask, &painted, title)?;
         let (path, ()) = files::write_new(&door.places()?.papers, title, "Paints", ending, |file| {
             Ok(file.write_all(&printed).map_err(StudioError::from)?)
         })?;
@@ -88,14 +77,29 @@ pub(crate) async fn print_paints(ask: PrintAsk, shell: State<'_, Shell>) -> Resu
     .await
 }
 
+/// The file's bytes.
+pub(super) fn printed(ask: &PrintAsk, painted: &[(String, Curve)], title: &str) -> Result<Vec<u8>, Error> {
+    let bands = Bands::by_hand(ask.edges.clone())?;
+    let form = match ask.form {
+        FormName::Pdf => SheetForm::Pdf,
+        FormName::Svg => SheetForm::Svg,
+    };
+    let sheet = Sheet { paper: ask.paper.into(), form, turned: ask.turned };
+    let rows = rows(&bands, ask.tone, ask.turned);
+    Ok(match ask.what {
+        PrintName::Ranges => paint_bars(painted, &bands, title, &ask.day, sheet),
+        PrintName::Card => tone_card(&rows, painted, title, &ask.day, sheet, false),
+        PrintName::GreyCard => tone_card(&rows, painted, title, &ask.day, sheet, true),
+    }?)
+}
+
 /// The tone that is asked for, or each band's middle, lightest first.
 fn rows(bands: &Bands, tone: Option<f64>, turned: bool) -> Vec<(String, f64)> {
     if let Some(tone) = tone {
         return vec![(format!("L* {tone:.0}"), tone)];
     }
     let row = |band: usize| {
-        let (light, dark) = bands.ends(band);
-        let middle = f64::from(light + dark) / 2.0;
+        let middle = bands.middle(band);
         let number = if turned { bands.count() + 1 - band } else { band };
         (format!("Band {number}, L* {middle:.0}"), middle)
     };

@@ -3,14 +3,15 @@
 mod together;
 
 #[cfg(test)]
-pub(crate) use together::{OutcomeName, WashInfo};
+pub(crate) use together::{GlazeInfo, OutcomeName, WashInfo};
 pub(crate) use together::{PassageInfo, RunTogetherInfo};
 
 use crate::error::Error;
+use crate::reading::wire::HueName;
 use serde::{Deserialize, Serialize};
 use tonefast_core::{
-    AtTone, Caution, Curve, Dab, DabSays, Drying, KeptPaint, KeptStrip, Laid, Moment, PaintAbout,
-    PaintedStep, PaintedStrip, Pigment, PigmentList, PigmentRecord, SAFETY_SHEET, USUAL_CARE, Wash,
+    AtTone, Caution, Curve, Dab, DabReading, DabSays, Drying, KeptPaint, KeptStrip, Laid, Moment, PaintAbout,
+    PaintedStep, PaintedStrip, Pigment, PigmentList, PigmentRecord, SAFETY_SHEET, Stranger, USUAL_CARE, Wash,
     WashColour,
 };
 
@@ -150,7 +151,7 @@ pub(crate) struct AtPaint {
 }
 
 /// What a paint does at a tone.
-#[derive(Debug, Serialize)]
+#[derive(Debug, PartialEq, Serialize)]
 #[serde(tag = "kind", rename_all = "camelCase", rename_all_fields = "camelCase")]
 #[cfg_attr(test, derive(ts_rs::TS))]
 pub(crate) enum AtToneInfo {
@@ -164,8 +165,8 @@ pub(crate) enum AtToneInfo {
 #[serde(rename_all = "camelCase")]
 #[cfg_attr(test, derive(ts_rs::TS))]
 pub(crate) struct StandInInfo {
-    paint: i64,
-    at: AtToneInfo,
+    pub(super) paint: i64,
+    pub(super) at: AtToneInfo,
 }
 
 /// What a test dab says.
@@ -179,6 +180,29 @@ pub(crate) struct DabInfo {
     pale_by: f64,
     plus_minus: f64,
     says: DabWord,
+    /// What colour it is, where that is not the paint's.
+    stranger: Option<StrangerInfo>,
+}
+
+/// A test dab as it reads.
+#[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct DabAsk {
+    lightness: f64,
+    plus_minus: Option<f64>,
+    chroma: f64,
+    /// CIELAB hue angle in degrees.
+    hue: Option<f64>,
+}
+
+/// A colour that a paint does not have.
+#[derive(Debug, Serialize)]
+#[serde(tag = "kind", rename_all = "camelCase", rename_all_fields = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) enum StrangerInfo {
+    Hue { hue_name: HueName },
+    Grey,
 }
 
 /// A dab in a word.
@@ -199,6 +223,9 @@ pub(crate) struct Painted {
     transparent: bool,
     pigments: Vec<Pigment>,
 }
+
+/// C*ab that no reading exceeds: no real colour comes near it (sRGB's bluest has 133.8).
+const MOST_CHROMA: f64 = 300.0;
 
 /// How many slices a bar of a paint's colours has: thinner ones can't be told apart on a screen.
 const SLICES: usize = 32;
@@ -234,6 +261,18 @@ impl PaintInfo {
             about: about.into(),
             strips: strips.into_iter().map(StripKept::new).collect(),
         }
+    }
+}
+
+#[cfg(test)]
+impl PaintInfo {
+    pub(super) fn id(&self) -> i64 {
+        self.id
+    }
+
+    /// Whether its bar, as the page draws it, holds a tone.
+    pub(super) fn spans(&self, tone: f64) -> bool {
+        self.curve.as_ref().is_some_and(|curve| (curve.dark..=curve.light).contains(&tone))
     }
 }
 
@@ -331,7 +370,7 @@ impl From<AtTone> for AtToneInfo {
 }
 
 impl From<Dab> for DabInfo {
-    fn from(Dab { lightness, meant, pale_by, plus_minus, says }: Dab) -> Self {
+    fn from(Dab { lightness, meant, pale_by, plus_minus, says, stranger }: Dab) -> Self {
         let says = match says {
             DabSays::Right => DabWord::Right,
             DabSays::LittleMorePaint => DabWord::LittleMorePaint,
@@ -339,7 +378,26 @@ impl From<Dab> for DabInfo {
             DabSays::LittleMoreWater => DabWord::LittleMoreWater,
             DabSays::MoreWater => DabWord::MoreWater,
         };
-        Self { lightness, meant, pale_by, plus_minus, says }
+        let stranger = stranger.map(|it| match it {
+            Stranger::Hue(hue) => StrangerInfo::Hue { hue_name: hue.into() },
+            Stranger::Grey => StrangerInfo::Grey,
+        });
+        Self { lightness, meant, pale_by, plus_minus, says, stranger }
+    }
+}
+
+impl TryFrom<DabAsk> for DabReading {
+    type Error = Error;
+
+    fn try_from(DabAsk { lightness, plus_minus, chroma, hue }: DabAsk) -> Result<Self, Error> {
+        let is_reading = (0.0..=100.0).contains(&lightness)
+            && plus_minus.is_none_or(|it| (0.0..=100.0).contains(&it))
+            && (0.0..=MOST_CHROMA).contains(&chroma)
+            && hue.is_none_or(|it| (0.0..=360.0).contains(&it));
+        if !is_reading {
+            return Err(Error::Caller("a dab is judged by a reading".to_owned()));
+        }
+        Ok(Self { lightness, plus_minus, chroma, hue })
     }
 }
 

@@ -29,6 +29,8 @@ pub(crate) struct BandsInfo {
     edges: Vec<f32>,
     /// The 8-bit sRGB grey of each band, lightest first.
     greys: Vec<u8>,
+    /// L* of each band's middle, lightest first: the tone that it asks paints for.
+    middles: Vec<f64>,
     /// The share of each band, 0 to 1, lightest first.
     shares: Vec<f64>,
 }
@@ -223,7 +225,12 @@ impl BandsSetting {
 
 impl BandsInfo {
     pub(crate) fn new(bands: &Bands, histogram: &Histogram) -> Self {
-        Self { edges: bands.edges().to_vec(), greys: bands.greys(), shares: histogram.shares(bands) }
+        Self::with_shares(bands, histogram.shares(bands))
+    }
+
+    fn with_shares(bands: &Bands, shares: Vec<f64>) -> Self {
+        let middles = (1..=bands.count()).map(|band| bands.middle(band)).collect();
+        Self { edges: bands.edges().to_vec(), greys: bands.greys(), middles, shares }
     }
 
     /// Bands of the camera's picture; `histogram` is of its last frame, and none has been seen at first.
@@ -234,7 +241,7 @@ impl BandsInfo {
                 BandsSetting::ByHand { edges } => Bands::by_hand(edges),
             }?;
             let shares = vec![0.0; bands.count()];
-            return Ok(Self { edges: bands.edges().to_vec(), greys: bands.greys(), shares });
+            return Ok(Self::with_shares(&bands, shares));
         };
         let bands = setting.divide(histogram)?;
         Ok(Self::new(&bands, histogram))

@@ -72,7 +72,7 @@ async fn a_strip_becomes_a_paint_that_a_dab_is_judged_by() -> Result<(), Error> 
     app.click("[data-part=out-csv]").await?;
     let written =
         app.until("the table", "return document.querySelector('[data-part=told] p')?.innerText", &[]).await?;
-    let path = written.as_str().and_then(|it| it.strip_prefix("Written: ")).unwrap_or_default();
+    let path = written.as_str().and_then(|it| it.strip_prefix("Saved in ")).unwrap_or_default();
     assert_eq!(fs::read_to_string(path)?.matches("Rose of the quay").count(), 8);
     app.click("[data-paint='Rose of the quay']").await?;
     app.click("[data-part=open-strip]").await?;
@@ -129,7 +129,7 @@ async fn paints_stand_in_for_each_other_and_run_together() -> Result<(), Error> 
     app.click("[data-part=print]").await?;
     let told = "return document.querySelector('[data-part=told] p')?.innerText";
     let written = app.until("the page", told, &[]).await?;
-    let path = written.as_str().and_then(|it| it.strip_prefix("Written: ")).unwrap_or_default();
+    let path = written.as_str().and_then(|it| it.strip_prefix("Saved in ")).unwrap_or_default();
     assert!(fs::read(path)?.starts_with(b"%PDF-"), "{written}");
 
     app.click("[data-paints-view=ranges]").await?;
@@ -161,7 +161,9 @@ async fn dabs_are_judged_under_the_camera(app: &App) -> Result<(), Error> {
     app.click("[data-stand-in='Demo violet'][data-kind=reaches]").await?;
     let (seen, words, stands) = dab(app, 5).await?;
     in_time("a new paint, four taps", start);
-    assert!(words == "Right for step 5." && stands.contains("if the camera is right"), "{words} {stands}");
+    // The mock's ground is a grey, and the paint a violet.
+    let asked = "Right tone for step 5, but this is a grey: is it the right paint?";
+    assert!(words == asked && stands.contains("if the camera is right"), "{words} {stands}");
     app.click("[aria-label='Darker step']").await?;
     let (_, words, _) = dab(app, 6).await?;
     assert!(words.contains(" pale "), "{words}");

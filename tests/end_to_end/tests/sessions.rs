@@ -252,9 +252,9 @@ async fn snapshots(app: &App, count: usize) -> Result<(), Error> {
     Ok(())
 }
 
-/// The file that the page says something lies at.
+/// The file that the page says something is saved in.
 async fn told(app: &App) -> Result<PathBuf, Error> {
-    let script = "return document.querySelector('[data-part=told]')?.innerText.match(/lies? at (.*?)(\\. \\d+ of its|$)/m)?.[1]";
+    let script = "return document.querySelector('[data-part=told]')?.innerText.match(/[Ss]aved in (.*?)(\\. \\d+ of its|$)/m)?.[1]";
     let answer = app.until("where it lies", script, &[]).await?;
     let path = PathBuf::from(answer.as_str().unwrap_or_default());
     app.click("[data-part=told-done]").await?;

@@ -5,6 +5,7 @@ import { BandsState } from './bands.svelte';
 const even = async (count: number) => ({
   edges: Array.from({ length: count - 1 }, (_, at) => 100 - (100 * (at + 1)) / count),
   greys: Array<number>(count).fill(0),
+  middles: Array.from({ length: count }, (_, at) => 100 - (100 * (at + 0.5)) / count),
   shares: Array<number>(count).fill(1 / count),
 });
 
@@ -50,7 +51,7 @@ it('drops an answer that a later question has overtaken', async () => {
 });
 
 it('gives back what she had set, whatever was lent in its place', async () => {
-  const edges = async (edges: number[]) => ({ edges, greys: [0, 0, 0], shares: [0, 0, 1] });
+  const edges = async (edges: number[]) => ({ edges, greys: [0, 0, 0], middles: [85, 50, 15], shares: [0, 0, 1] });
   const byHand = (...at: number[]) => ({ kind: 'byHand' as const, edges: at });
   const bands = await five();
   await bands.lend(byHand(62, 54), null, () => edges([62, 54]));

@@ -1,6 +1,7 @@
 //! Paints' tones in words, and how they are sorted. Numbers come from the shell.
 
-import type { AtToneInfo, DabInfo, PaintInfo, RunTogetherInfo, StripInfo, StripWarningInfo } from '../wire/generated';
+import type { AtToneInfo, DabInfo, GlazeInfo, PaintInfo, RunTogetherInfo, StripInfo, StripWarningInfo } from '../wire/generated';
+import { HUES } from './hues';
 
 /** A step as it is shown: 1 is the lightest, or, turned, the darkest. */
 export type StepOf = (step: number) => number;
@@ -10,7 +11,7 @@ export function stepOf(steps: number, turned: boolean): StepOf {
 }
 
 export const ORDERS = [
-  ['begun', 'As begun'],
+  ['begun', 'Order added'],
   ['hue', 'Hue'],
   ['range', 'Range'],
   ['darkest', 'Darkest'],
@@ -59,14 +60,26 @@ export function atToneWords(at: AtToneInfo, shown: StepOf): string {
     case 'reaches':
       return stepWords(shown(at.step), at.plusMinus);
     case 'staysLighter':
-      return `not dark enough: ${Math.max(1, Math.round(at.by))} too light`;
+      return `not dark enough: ${missWords(at)}`;
     case 'staysDarker':
-      return `more water than was painted: ${Math.max(1, Math.round(at.by))} too dark`;
+      return `more water than was painted: ${missWords(at)}`;
   }
 }
 
-/** “Half a step pale for step 5: a little more paint.” */
-export function dabWords({ paleBy, says }: DabInfo, step: number): string {
+/** “9 too dark”: by how many L* a paint misses a tone, which is never called none. */
+export function missWords({ kind, by }: Exclude<AtToneInfo, { kind: 'reaches' }>): string {
+  return `${by < 0.5 ? '<1' : by.toFixed(0)} too ${kind === 'staysLighter' ? 'light' : 'dark'}`;
+}
+
+/** “Half a step pale for step 5: a little more paint.” Tone first; then whether it is that paint at all. */
+export function dabWords(dab: DabInfo, step: number): string {
+  const { says, stranger } = dab;
+  if (stranger === null) return toneOfDabWords(dab, step);
+  const asked = `this is a ${stranger.kind === 'hue' ? HUES[stranger.hueName] : 'grey'}: is it the right paint?`;
+  return says === 'right' ? `Right tone for step ${halves(step)}, but ${asked}` : `${toneOfDabWords(dab, step)} And ${asked}`;
+}
+
+function toneOfDabWords({ paleBy, says }: DabInfo, step: number): string {
   if (says === 'right') return `Right for step ${halves(step)}.`;
   const off = Math.abs(paleBy);
   const much = off < 0.75 ? 'Half a step' : off < 1.25 ? 'A step' : `${halves(off)} steps`;
@@ -76,8 +89,8 @@ export function dabWords({ paleBy, says }: DabInfo, step: number): string {
 
 /** How even a strip is, in a word. */
 export function evennessWords({ evenness, distinct, steps }: StripInfo): string {
-  const even = evenness >= 0.8 ? 'Evenly spaced' : evenness >= 0.6 ? 'Fairly even' : 'Unevenly spaced';
-  const apart = distinct === steps.length ? 'all told apart' : `${distinct} of ${steps.length} told apart`;
+  const even = evenness >= 0.8 ? 'Even steps' : evenness >= 0.6 ? 'Fairly even steps' : 'Uneven steps';
+  const apart = distinct === steps.length ? 'all different' : `${distinct} of ${steps.length} different`;
   return `${even}, ${apart}`;
 }
 
@@ -91,7 +104,7 @@ export function stripWarningWords(warning: StripWarningInfo, shown: StepOf): str
     case 'tooFar':
       return `Between ${one} and ${other} a strength is missing: paint one between.`;
     case 'alike':
-      return `${one} and ${other} can’t be told apart.`;
+      return `${one} and ${other} are too much alike to tell apart.`;
     case 'turnsBack':
       return `From ${one} to ${other} it turns back, as a very strong wash does that bronzes.`;
     case 'glare':
@@ -101,11 +114,27 @@ export function stripWarningWords(warning: StripWarningInfo, shown: StepOf): str
   }
 }
 
-/** What becomes of two washes, in a word and how sure that is. */
-export function outcomeWords({ outcome, sureness }: RunTogetherInfo): string {
+/** What becomes of two washes: whether they grey and how sure that is, and the colour that is predicted. */
+export function outcomeWords(together: RunTogetherInfo): string {
+  const { outcome, sureness, intensity, lessVivid } = together;
   if (outcome === 'neutral') return 'both are nearly grey';
+  const colour = `${mixedColourWords(together)}${lessVivid ? ', less vivid than either' : ''}`;
+  // Of greyed parents nothing stays clean, though nothing is lost.
+  if (outcome === 'subdued' || (outcome === 'clean' && (intensity === 'neutral' || intensity === 'greyed'))) return colour;
   const word = outcome === 'clean' ? 'stays clean' : 'greys';
-  return `${sureness >= 0.9 ? '' : sureness >= 0.7 ? 'probably ' : 'perhaps '}${word}`;
+  return `${sureness >= 0.9 ? '' : sureness >= 0.7 ? 'probably ' : 'perhaps '}${word}: ${colour}`;
+}
+
+/** “a clear green”. */
+function mixedColourWords({ intensity, hueName }: RunTogetherInfo): string {
+  if (hueName === null || intensity === 'neutral') return 'a grey';
+  return `a ${{ greyed: 'greyed', muted: 'muted', strong: 'clear', vivid: 'vivid' }[intensity]} ${HUES[hueName]}`;
+}
+
+/** “L* 30 to 55, by how well it covers”: how light one wash over another may be. */
+export function glazeWords({ darkest, lightest, transparent }: GlazeInfo): string {
+  const [least, most] = [Math.floor(darkest.lightness), Math.ceil(lightest.lightness)];
+  return `L* ${least} to ${most}${transparent ? '' : ', by how well it covers'}`;
 }
 
 /** “2:1”, the first's part first. */

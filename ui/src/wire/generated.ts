@@ -144,6 +144,10 @@ edges: Array<number>,
  */
 greys: Array<number>, 
 /**
+ * L* of each band's middle, lightest first: the tone that it asks paints for.
+ */
+middles: Array<number>, 
+/**
  * The share of each band, 0 to 1, lightest first.
  */
 shares: Array<number>, };
@@ -715,11 +719,23 @@ export type AtToneInfo = { "kind": "reaches", step: number, plusMinus: number, l
 
 export type StandInInfo = { paint: number, at: AtToneInfo, };
 
+export type DabAsk = { lightness: number, plusMinus: number | null, chroma: number, 
+/**
+ * CIELAB hue angle in degrees.
+ */
+hue: number | null, };
+
+export type StrangerInfo = { "kind": "hue", hueName: HueName, } | { "kind": "grey" };
+
 export type DabInfo = { lightness: number, meant: number, 
 /**
  * Steps by which it is too pale; below 0, too strong.
  */
-paleBy: number, plusMinus: number, says: DabWord, };
+paleBy: number, plusMinus: number, says: DabWord, 
+/**
+ * What colour it is, where that is not the paint's.
+ */
+stranger: StrangerInfo | null, };
 
 export type DabWord = "right" | "littleMorePaint" | "morePaint" | "littleMoreWater" | "moreWater";
 
@@ -731,7 +747,7 @@ parts: Array<RunTogetherInfo>,
 /**
  * The first laid over the second when that is dry, and the second over the first.
  */
-over: [WashInfo, WashInfo], 
+over: [GlazeInfo, GlazeInfo], 
 /**
  * Where both together have many pigments.
  */
@@ -741,7 +757,11 @@ export type RunTogetherInfo = {
 /**
  * Share of the second by volume, 0 to 1.
  */
-share: number, wash: WashInfo, outcome: OutcomeName, 
+share: number, wash: WashInfo, intensity: IntensityName, hueName: HueName | null, 
+/**
+ * It has less chroma than either parent.
+ */
+lessVivid: boolean, outcome: OutcomeName, 
 /**
  * Share of the parents' chroma that is lost.
  */
@@ -751,9 +771,15 @@ dullness: number,
  */
 sureness: number, };
 
+export type GlazeInfo = { darkest: WashInfo, lightest: WashInfo, 
+/**
+ * Whether the painter has said that the upper paint is transparent.
+ */
+transparent: boolean, };
+
 export type WashInfo = { lightness: number, chroma: number, srgb: [number, number, number], };
 
-export type OutcomeName = "clean" | "dull" | "neutral";
+export type OutcomeName = "clean" | "subdued" | "dull" | "neutral";
 
 export type PaintsForm = "json" | "csv";
 

@@ -5,6 +5,7 @@ import type {
   AtPaint,
   AtToneInfo,
   Corners,
+  DabAsk,
   DabInfo,
   KeepStripAsk,
   KeptAnswer,
@@ -26,7 +27,7 @@ export const describePaint = (id: number, about: PaintAboutInfo): Promise<KeptAn
 /** What each paint does at an L*. */
 export const standIns = (lightness: number): Promise<StandInInfo[]> => invoke('stand_ins', { lightness });
 
-/** What each paint does in each band, lightest first. */
+/** What each paint does at the middle of each band, lightest first. */
 export const paintsInBands = (edges: readonly number[]): Promise<[number, AtToneInfo[]][]> => invoke('paints_in_bands', { edges });
 
 export const runTogether = (first: AtPaint, second: AtPaint): Promise<PassageInfo> => invoke('run_together', { first, second });
@@ -34,8 +35,7 @@ export const runTogether = (first: AtPaint, second: AtPaint): Promise<PassageInf
 /** Each pair half and half: row by row, each with those after it. */
 export const pairGrid = (washes: readonly AtPaint[]): Promise<RunTogetherInfo[][]> => invoke('pair_grid', { washes });
 
-export const judgeDab = (meant: AtPaint, lightness: number, plusMinus: number, wet: boolean): Promise<DabInfo> =>
-  invoke('judge_dab', { meant, lightness, plusMinus, wet });
+export const judgeDab = (meant: AtPaint, dab: DabAsk, wet: boolean): Promise<DabInfo> => invoke('judge_dab', { meant, dab, wet });
 
 export const findStrips = (photo: number, paper: number): Promise<StripInfo[]> => invoke('find_strips', { photo, paper });
 

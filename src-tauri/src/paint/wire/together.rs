@@ -2,8 +2,9 @@
 
 use super::{AtPaint, Painted};
 use crate::error::Error;
+use crate::reading::wire::{HueName, IntensityName};
 use serde::Serialize;
-use tonefast_core::{Covering, Mixture, Outcome, PigmentCount, Wash, WashColour, y_from_lightness};
+use tonefast_core::{Covering, Looks, Mixture, Outcome, PigmentCount, Wash, WashColour, y_from_lightness};
 
 /// What comes of two washes.
 #[derive(Debug, Serialize)]
@@ -13,6 +14,10 @@ pub(crate) struct RunTogetherInfo {
     /// Share of the second by volume, 0 to 1.
     share: f64,
     wash: WashInfo,
+    intensity: IntensityName,
+    hue_name: Option<HueName>,
+    /// It has less chroma than either parent.
+    less_vivid: bool,
     outcome: OutcomeName,
     /// Share of the parents' chroma that is lost.
     dullness: f64,
@@ -31,13 +36,26 @@ pub(crate) struct WashInfo {
 }
 
 /// What becomes of the parents' chroma.
-#[derive(Debug, Serialize)]
+#[derive(Debug, PartialEq, Serialize)]
 #[serde(rename_all = "camelCase")]
 #[cfg_attr(test, derive(ts_rs::TS))]
 pub(crate) enum OutcomeName {
     Clean,
+    /// Half of it is lost, and what is left is a clear colour.
+    Subdued,
     Dull,
     Neutral,
+}
+
+/// One wash laid over another that is dry: the darkest and the lightest that it may be, by how well it covers.
+#[derive(Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct GlazeInfo {
+    darkest: WashInfo,
+    lightest: WashInfo,
+    /// Whether the painter has said that the upper paint is transparent.
+    transparent: bool,
 }
 
 /// The way from one wash to another.
@@ -48,7 +66,7 @@ pub(crate) struct PassageInfo {
     /// From the first alone to the second alone.
     parts: Vec<RunTogetherInfo>,
     /// The first laid over the second when that is dry, and the second over the first.
-    over: (WashInfo, WashInfo),
+    over: (GlazeInfo, GlazeInfo),
     /// Where both together have many pigments.
     pigments: Option<String>,
 }
@@ -69,14 +87,15 @@ impl PassageInfo {
         let washes = (one.wash(first.step)?, other.wash(second.step)?);
         let paper = y_from_lightness(PAPER);
         let paper = Wash::measured([paper; 3]).map_err(|error| Error::Caller(error.to_string()))?;
-        let covering = |it: &Painted| if it.transparent { Covering::Transparent } else { Covering::Opaque };
+        let glaze = |upper: &Painted, over: &Wash, ground: &Wash| {
+            let covering = upper.transparent.then_some(Covering::Transparent);
+            let [darkest, lightest] = over.glaze_span(ground, &paper, covering).map(Into::into);
+            GlazeInfo { darkest, lightest, transparent: upper.transparent }
+        };
         let parts = SHARES.into_iter().map(|share| RunTogetherInfo::between(&washes.0, &washes.1, share));
         Ok(Self {
             parts: parts.collect::<Result<_, _>>()?,
-            over: (
-                washes.0.glazed(&washes.1, &paper, covering(one)).into(),
-                washes.1.glazed(&washes.0, &paper, covering(other)).into(),
-            ),
+            over: (glaze(one, &washes.0, &washes.1), glaze(other, &washes.1, &washes.0)),
             pigments: PigmentCount::of([&one.pigments[..], &other.pigments[..]]).says(),
         })
     }
@@ -85,13 +104,16 @@ impl PassageInfo {
 impl RunTogetherInfo {
     pub(crate) fn between(first: &Wash, second: &Wash, share: f64) -> Result<Self, Error> {
         let mixture = first.mixed(second, share).map_err(|error| Error::Caller(error.to_string()))?;
+        let Looks { intensity, hue, greys, less_vivid } = mixture.looks([first, second]);
         let Mixture { colour, share, dullness, outcome, sureness } = mixture;
         let outcome = match outcome {
             Outcome::Clean => OutcomeName::Clean,
-            Outcome::Dull => OutcomeName::Dull,
+            Outcome::Dull if greys => OutcomeName::Dull,
+            Outcome::Dull => OutcomeName::Subdued,
             Outcome::Neutral => OutcomeName::Neutral,
         };
-        Ok(Self { share, wash: colour.into(), outcome, dullness, sureness })
+        let (intensity, hue_name) = (intensity.into(), hue.map(Into::into));
+        Ok(Self { share, wash: colour.into(), intensity, hue_name, less_vivid, outcome, dullness, sureness })
     }
 }
 

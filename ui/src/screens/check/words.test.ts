@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { DifferenceInfo, ReadingInfo } from '../../wire/generated';
-import { pairStandsWords, unreadWords, apartWords, colourWords, edgeWords, lightnessWords, looksWords, numberOf, percent, placesWords, pushedWords, spokenReading, standsWords, verdictWords, warningWords } from './words';
+import { apartWords, colourWords, edgeWords, lightnessWords, looksWords, numberOf, pairStandsWords, percent, placesWords, pushedWords, spokenReading, standsWords, textureWords, unreadWords, verdictWords, warningWords } from './words';
 
 const difference = (verdict: DifferenceInfo['verdict'], rest: Partial<DifferenceInfo> = {}): DifferenceInfo => ({
   lightness: -18,
@@ -41,7 +41,7 @@ describe('the verdict', () => {
     const words = (['shade', 'plain', 'clear', 'far'] as const).map((step) => verdictWords(difference({ kind: 'darker', step }), 'A', 'hull'));
     expect(words).toEqual(['hull is a shade darker', 'hull is darker', 'hull is clearly darker', 'hull is far darker']);
     expect(verdictWords(difference({ kind: 'sameTone' }), 'A', 'B')).toBe('A and B: same tone');
-    expect(verdictWords(difference({ kind: 'cannotTell' }), 'A', 'B')).toBe("Can't be told: too rough");
+    expect(verdictWords(difference({ kind: 'cannotTell' }), 'A', 'B')).toBe('Too textured to compare. Tap flatter spots');
   });
 
   it('tells how far apart they are without a sign', () => {
@@ -53,7 +53,7 @@ describe('the verdict', () => {
   it('has a doubt of its own, which is not that of either reading', () => {
     const last = { ...READING, repeatable: 20, plusMinus: null };
     const words = pairStandsWords(difference({ kind: 'sameTone' }, { repeatable: 3.1 }), last);
-    expect(words).toBe('As the camera saw it: the difference repeats ±3, how true is not known');
+    expect(words).toBe('Camera’s own tone, difference repeatable to ±3. State the light to know more');
     const told = { ...READING, against: 'against paper 94.5, light taken as even', plusMinus: 9 };
     expect(pairStandsWords(difference({ kind: 'sameTone' }, { plusMinus: 4 }), told)).toBe('Against paper 94.5, light taken as even');
   });
@@ -75,9 +75,15 @@ describe('a reading', () => {
 
   it('has no ± before a light is told, and says what that would be against', () => {
     expect(lightnessWords(READING)).toBe('57.3');
-    expect(standsWords(READING)).toBe('As the camera saw it: repeats ±0.4, how true is not known');
+    expect(standsWords(READING)).toBe('Camera’s own tone, repeatable to ±0.4. State the light to know more');
     expect(standsWords({ ...READING, against: 'against paper 94.5, light taken as even', plusMinus: 5.2 })).toBe(
       'Against paper 94.5, light taken as even',
+    );
+  });
+
+  it('says so where paper in the hand leaves the light beyond it open', () => {
+    expect(standsWords({ ...READING, against: 'relative to paper 94.5 in another light' })).toBe(
+      'Relative to paper 94.5 in another light, repeatable to ±0.4: how true is not known',
     );
   });
 
@@ -87,9 +93,15 @@ describe('a reading', () => {
   });
 
   it('tells the band beyond the nearest edge, whichever way bands are numbered', () => {
-    expect(edgeWords(READING, numberOf(5, false))).toBe('3 from band 2');
-    expect(edgeWords(READING, numberOf(5, true))).toBe('3 from band 4');
+    expect(edgeWords({ ...READING, edgeDistance: 1.2 }, numberOf(5, false))).toBe('close to band 2');
+    expect(edgeWords({ ...READING, edgeDistance: 1.2 }, numberOf(5, true))).toBe('close to band 4');
     expect(warningWords({ kind: 'onEdge', band: 1 }, numberOf(5, true))).toBe('On the edge to band 5');
+  });
+
+  it('is well inside its band only as far as it is sure', () => {
+    expect(edgeWords({ ...READING, band: 2, edgeDistance: 9 }, numberOf(5, false))).toBe('well inside band 2');
+    expect(edgeWords({ ...READING, edgeDistance: 9, plusMinus: 10 }, numberOf(5, false))).toBe('close to band 2');
+    expect([0.4, 3, 8, 28].map((spread) => textureWords({ ...READING, spread }))).toEqual(['even', 'a little uneven', 'uneven', 'very uneven']);
   });
 
   it('is spoken in one sentence', () => {
@@ -112,5 +124,5 @@ it('says which places are shown', () => {
 });
 
 it('calls a share that is there, but hardly, no nothing', () => {
-  expect([percent(0), percent(0.001), percent(0.284)]).toEqual(['0 %', 'under 1 %', '28 %']);
+  expect([percent(0), percent(0.001), percent(0.284)]).toEqual(['0 %', '<1 %', '28 %']);
 });

@@ -1,22 +1,10 @@
 //! What measurements are called: numbers come from the shell, words are chosen here.
 
-import type { DifferenceInfo, HueName, NoReadingName, ReadingInfo, StepName, WarningInfo } from '../../wire/generated';
+import { HUES } from '../../state/hues';
+import type { DifferenceInfo, NoReadingName, ReadingInfo, StepName, WarningInfo } from '../../wire/generated';
 
 /** A band's number as it is shown, which one setting turns round everywhere. */
 export type NumberOf = (band: number) => number;
-
-const HUES: Record<HueName, string> = {
-  red: 'red',
-  orange: 'orange',
-  yellow: 'yellow',
-  yellowGreen: 'yellow green',
-  green: 'green',
-  blueGreen: 'blue green',
-  blue: 'blue',
-  violetBlue: 'violet blue',
-  violet: 'violet',
-  rose: 'rose',
-};
 
 const STEPS: Record<StepName, string> = {
   shade: 'a shade darker',
@@ -38,19 +26,20 @@ export function lightnessWords({ lightness, repeatable, plusMinus }: Measured): 
   return plusMinus === null ? figure : `${figure} ${within(plusMinus)}`;
 }
 
-/** What a reading stands on, and without a light why it has no ±. */
+/** What a reading stands on, and what to do where it has no ±. */
 export function standsWords({ against, repeatable, plusMinus }: ReadingInfo): string {
-  return stands(against, plusMinus === null ? `repeats ${within(repeatable)}` : null);
+  return stands(against, plusMinus === null ? `repeatable to ${within(repeatable)}` : null);
 }
 
-/** What the difference of a pair stands on, and without a light why it has no ±. The doubt is the pair's own. */
+/** What the difference of a pair stands on, and what to do where it has no ±. The doubt is the pair's own. */
 export function pairStandsWords({ repeatable, plusMinus }: DifferenceInfo, { against }: ReadingInfo): string {
-  return stands(against, plusMinus === null ? `the difference repeats ${within(repeatable)}` : null);
+  return stands(against, plusMinus === null ? `difference repeatable to ${within(repeatable)}` : null);
 }
 
-function stands(against: string, repeats: string | null): string {
+function stands(against: string, repeatable: string | null): string {
+  if (against === CAMERA) return `Camera’s own tone${repeatable === null ? '' : `, ${repeatable}`}. State the light to know more`;
   const words = against.charAt(0).toUpperCase() + against.slice(1);
-  return repeats === null ? words : `${words}: ${repeats}, how true is not known`;
+  return repeatable === null ? words : `${words}, ${repeatable}: how true is not known`;
 }
 
 /** Why a spot has no reading, as a question or a refusal. */
@@ -67,6 +56,9 @@ export function unreadWords(why: NoReadingName): string {
   }
 }
 
+/** What core calls readings without a stated light. */
+const CAMERA = 'as the camera saw it';
+
 function within(doubt: number): string {
   const digits = doubt < 1 ? 1 : 0;
   return `±${Math.max(doubt, digits === 1 ? 0.1 : 1).toFixed(digits)}`;
@@ -78,7 +70,7 @@ export function verdictWords({ verdict }: DifferenceInfo, first: string, second:
     case 'sameTone':
       return `${first} and ${second}: same tone`;
     case 'cannotTell':
-      return "Can't be told: too rough";
+      return 'Too textured to compare. Tap flatter spots';
     case 'darker':
       return `${second} is ${STEPS[verdict.step]}`;
     case 'lighter':
@@ -98,13 +90,25 @@ export function colourWords({ intensity, hueName }: ReadingInfo): string {
   return hueName === null || intensity === 'neutral' ? 'neutral grey' : `${intensity} ${HUES[hueName]}`;
 }
 
+/** Standard deviation of L* up to which a spot is even, a little uneven, and uneven: common practice. The least is what
+ * an eye just notices, the most a band of a five-band study. */
+const TEXTURE = [
+  [2, 'even'],
+  [5, 'a little uneven'],
+  [20, 'uneven'],
+] as const;
+
 export function textureWords({ spread }: ReadingInfo): string {
-  return `texture ${spread.toFixed(1)}`;
+  return TEXTURE.find(([most]) => spread < most)?.[1] ?? 'very uneven';
 }
 
-/** How far to the nearest edge, and which band lies beyond. */
-export function edgeWords({ edgeDistance, edgeBand }: ReadingInfo, number: NumberOf): string {
-  return `${edgeDistance.toFixed(edgeDistance < 1 ? 1 : 0)} from band ${number(edgeBand)}`;
+/** A reading is well inside its band when it is farther from the edge than this, and than its own doubt. */
+const WELL_INSIDE = 2;
+
+/** Whether its band is sure, and which is the next. */
+export function edgeWords({ band, edgeDistance, edgeBand, repeatable, plusMinus }: ReadingInfo, number: NumberOf): string {
+  const inside = edgeDistance > Math.max(WELL_INSIDE, plusMinus ?? repeatable);
+  return inside ? `well inside band ${number(band)}` : `close to band ${number(edgeBand)}`;
 }
 
 export function warningWords(warning: WarningInfo, number: NumberOf): string {
@@ -142,7 +146,7 @@ export function pushedWords(by: number): string {
 
 export function percent(share: number): string {
   const whole = Math.round(100 * share);
-  return share > 0 && whole === 0 ? 'under 1 %' : `${whole} %`;
+  return share > 0 && whole === 0 ? '<1 %' : `${whole} %`;
 }
 
 /** Which places are shown, as the middle one of three bands; towards white and black there are but two. */
