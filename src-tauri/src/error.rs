@@ -96,7 +96,7 @@ impl Error {
             Self::Read(_) => "Check that the file is still there and that you may read it.",
             Self::Light(_) => "Move the patch, give it its right tone, or take it away.",
             Self::Studio(error) => error.hint(),
-            Self::Paints(_) => "Mend what it says in the file, or have the paints handed out anew.",
+            Self::Paints(_) => "Fix the line named above, or have the paints handed out anew.",
             Self::Gone => "Open the picture again.",
             Self::Caller(_) => "Try again with another choice.",
             Self::Program => "Try again; what is on the screen is untouched.",

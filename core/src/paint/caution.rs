@@ -122,9 +122,8 @@ impl Caution {
                     which.iter().map(|&(pigment, hazard)| format!("{} {}.", made(pigment), hazard.words()));
                 each.chain(not_known_words(not_known)).collect::<Vec<_>>().join(" ")
             }
-            Self::NotKnown { which } => not_known_words(which).unwrap_or_else(|| {
-                "Not known: the paint has no Colour Index name, so that nothing can be said of it.".to_owned()
-            }),
+            Self::NotKnown { which } => not_known_words(which)
+                .unwrap_or_else(|| "Add the pigment code on the tube (PB29) to see cautions.".to_owned()),
             Self::NoneKnown { which } => {
                 let each: Vec<_> = which.iter().map(|&pigment| made(pigment)).collect();
                 format!("No caution is listed for {}. That is no promise of safety.", each.join(", "))

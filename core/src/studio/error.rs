@@ -57,7 +57,7 @@ pub enum StudioError {
     #[error("this file can't be brought in: {0}")]
     Refused(String),
     /// What a parcel holds is here already.
-    #[error("this session is here already")]
+    #[error("you already have this session")]
     AlreadyHere,
     /// A backup is brought in where something is kept already.
     #[error("this is a backup of a whole studio, and there is one here already")]

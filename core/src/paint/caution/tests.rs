@@ -178,7 +178,7 @@ fn what_is_not_known_is_never_called_safe() {
     assert_eq!(caution("PB29, PV19"), Caution::NotKnown { which: vec![pigment("PV19")] });
     assert_eq!(caution("PB29, PV19").says(), "Not known: PV19.");
     assert_eq!(caution(""), Caution::NotKnown { which: vec![] });
-    assert!(caution("").says().starts_with("Not known"));
+    assert!(caution("").says().starts_with("Add the pigment code"));
     assert_eq!(caution("PB999"), Caution::NotKnown { which: vec![pigment("PB999")] });
     let low = caution("PB29, PG18");
     assert_eq!(low, Caution::NoneKnown { which: vec![pigment("PB29"), pigment("PG18")] });

@@ -299,7 +299,7 @@ export class Check {
       this.strips.follow(before.id, lit.id);
       this.light.trouble = null;
       await this.setBands(this.bands.setting);
-      this.said = lit.light ? ['Light: ', lit.light.against, '. ', lit.light.notes.join(' '), ...questionsWords(lit.light, this.light.patches)].join('') : 'As the camera saw it';
+      this.said = lit.light ? ['Light: ', lit.light.against, '. ', lit.light.notes.join(' '), ...questionsWords(lit.light, this.light.patches)].join('') : 'Camera’s own tone';
     } catch (thrown) {
       const { message, hint } = shell.errorInfo(thrown);
       this.light.trouble = `${message.charAt(0).toUpperCase()}${message.slice(1)}. ${hint}`;

@@ -29,7 +29,7 @@ it('tells of glare, of paper that is lost or blown out, and of drift', () => {
   expect(lightNotes({ ...INFO, glaring: true, clippedLight: 0.12 })[0]).toBe(`A large part of the picture is blown out. ${CAUTION}`);
   const sight = (sight: 'lost' | 'clipped') => lightNotes({ ...INFO, against: 'camera', paper: { x: 1, y: 1, drift: 0.4, drifted: true, sight } });
   expect(sight('lost')).toHaveLength(1);
-  expect(sight('lost')[0]).toContain('as the camera saw them');
+  expect(sight('lost')[0]).toContain('the camera’s own tone');
   expect(sight('clipped')[0]).toContain('blown out');
   expect(lightNotes({ ...INFO, paper: { x: 1, y: 1, sight: 'followed', drift: -0.33, drifted: true } })[0]).toContain('darker by 0.3 stops');
   expect(lightNotes({ ...INFO, refused: 'this is no paper' })).toEqual(['This is no paper.']);

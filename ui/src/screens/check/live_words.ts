@@ -42,8 +42,8 @@ export function lightNotes(info: LiveInfo | null): string[] {
   const notes: string[] = [];
   if (info.glaring) notes.push(`A large part of the picture is blown out. ${CAUTION}`);
   if (info.refused) notes.push(sentence(info.refused));
-  if (info.paper?.sight === 'lost') notes.push('The paper is out of sight: readings are as the camera saw them. Bring it back, or tap it again.');
-  if (info.paper?.sight === 'clipped') notes.push('The paper is blown out: readings are as the camera saw them. Give the paper less light, or aim at something lighter.');
+  if (info.paper?.sight === 'lost') notes.push('The paper is out of sight: readings are the camera’s own tone. Bring it back, or tap it again.');
+  if (info.paper?.sight === 'clipped') notes.push('The paper is blown out: readings are the camera’s own tone. Give the paper less light, or aim at something lighter.');
   if (info.paper?.drifted && info.against === 'paper') {
     const { drift } = info.paper;
     notes.push(`The camera has made its picture ${drift > 0 ? 'lighter' : 'darker'} by ${Math.abs(drift).toFixed(1)} stops since; readings are held to the paper.`);

@@ -122,7 +122,7 @@ export function warningWords(warning: WarningInfo, number: NumberOf): string {
     case 'onEdge':
       return `On the edge to band ${number(warning.band)}`;
     case 'aboveWhite':
-      return `${percent(warning.share)} is lighter than white: a gloss, a lamp, or paper told too dark`;
+      return `${percent(warning.share)} is lighter than white: a gloss, a lamp, or paper stated too dark`;
     case 'fewPixels':
       return `Only ${warning.pixels} pixels: use a larger spot`;
   }

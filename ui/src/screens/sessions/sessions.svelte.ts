@@ -190,7 +190,7 @@ export class Sessions {
     if (!open) return Promise.resolve();
     return this.#working(`Handing out ${sessionName(open)}`, async (job) => {
       const { path, missing } = await wire.handOut(open.id, withOriginals, job);
-      this.told = `It lies at ${path}${missing > 0 ? `. ${missing} of its photos could not be found` : ''}`;
+      this.told = `Saved in ${path}${missing > 0 ? `. ${missing} of its photos could not be found` : ''}`;
     });
   }
 
@@ -206,7 +206,7 @@ export class Sessions {
   backUp(withOriginals: boolean): Promise<void> {
     return this.#working('Backing up all that is kept', async (job) => {
       const { path, missing } = await wire.backUp(today(), withOriginals, job);
-      this.told = `The backup lies at ${path}${missing > 0 ? `. ${missing} photos could not be found` : ''}`;
+      this.told = `Backup saved in ${path}${missing > 0 ? `. ${missing} photos could not be found` : ''}`;
     });
   }
 
