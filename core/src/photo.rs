@@ -16,6 +16,7 @@ mod progress;
 mod stored;
 mod upright;
 
+pub(crate) use decode::usual_ending;
 pub(crate) use encoding::Depth;
 pub use error::OpenError;
 pub use missing::Missing;

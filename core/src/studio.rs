@@ -7,6 +7,7 @@
 //! Out of scope: clocks (times come in), and drawing what is kept.
 
 mod changes;
+mod coming;
 mod disk;
 mod drawings;
 mod error;
@@ -109,6 +110,7 @@ impl Studio {
         let tidied = studio
             .close_folders()
             .and_then(|()| present::sweep(&*studio.disk, root))
+            .and_then(|()| studio.clear_coming())
             .and_then(|()| studio.empty_trash(Moment::of(now)))
             .and_then(|()| studio.sweep(now))
             .and_then(|()| studio.sweep_thumbnails());

@@ -12,8 +12,8 @@ use std::process::{Child, ChildStdout, Command, Stdio};
 use std::time::{Duration, SystemTime};
 use tempfile::TempDir;
 use tonefast_core::{
-    Bands, Laid, Moment, NewFile, Originals, PaintAbout, PaintedStep, PaintedStrip, PhotoHash, Progress,
-    Seen, SeenBands, SessionAbout, SessionOrder, Studio, StudioError, sweep_leftovers,
+    Bands, Kept, Laid, Moment, NewFile, Originals, PaintAbout, PaintedStep, PaintedStrip, PhotoHash,
+    Progress, Seen, SeenBands, SessionAbout, SessionOrder, Studio, StudioError, sweep_leftovers,
 };
 use tonefast_tally::fault;
 
@@ -28,6 +28,10 @@ const PARCEL: &str = "TONEFAST_PARCEL";
 
 /// How often it is killed, unless the variable of this name says otherwise.
 const KILLS: &str = "TONEFAST_KILLS";
+
+/// The day, counted from the first, on which what was deleted on the first is purged: thirty days have gone by, on each of
+/// which the studio was opened.
+const PURGED: u64 = 31;
 
 /// How many saves each of two programs makes.
 const SAVES: i64 = 200;
@@ -63,6 +67,10 @@ fn child() {
             let mut beside = studio.beside(Moment(1)).unwrap();
             beside.bring_in(&Progress::new(), parcel).unwrap();
             beside.take_place_of(studio).unwrap();
+        }
+        "purge" => {
+            println!("kept 0 0");
+            drop(opened_on(folder, day(PURGED)));
         }
         "set" => {
             let mut studio = opened(folder);
@@ -171,6 +179,8 @@ fn what_is_brought_in_survives_a_kill() {
         drop(lines);
         let mut studio = opened(folder.path());
         if studio.sessions(SessionOrder::Newest).unwrap().is_empty() {
+            let left: Vec<_> = files(folder.path());
+            assert_eq!(left, [] as [PathBuf; 0], "nothing of it is left");
             studio.bring_in(&Progress::new(), Cursor::new(parcel.get_ref())).unwrap();
         } else {
             came += 1;
@@ -224,6 +234,47 @@ fn a_restore_beside_survives_a_kill() {
     }
     assert!(halfway > 0, "all was restored before it was killed");
     println!("{kills} restores, {halfway} killed before they ended, {came} backups in place by then");
+}
+
+/// What was to be purged is gone at the next opening; what was not is whole.
+#[test]
+fn a_purge_survives_a_kill() {
+    let template = TempDir::new().unwrap();
+    let mut studio = opened_on(template.path(), day(0));
+    save(&mut studio, 0, 20);
+    save(&mut studio, 20, 60);
+    let sessions = studio.sessions(SessionOrder::Newest).unwrap();
+    let (gone, stays) = (sessions[0].id, sessions[1].id);
+    studio.delete(Kept::Session(gone), Moment::of(day(0))).unwrap();
+    drop(studio);
+    for later in 1..PURGED - 1 {
+        drop(opened_on(template.path(), day(later)));
+    }
+    let mut halfway = 0;
+    let kills = kills() / 3;
+    for kill in 0..kills {
+        let folder = TempDir::new().unwrap();
+        copy_all(template.path(), folder.path());
+        let (mut child, output) = started(folder.path(), "purge");
+        let mut lines = lines(output);
+        assert_eq!(lines.next(), Some((0, 0)));
+        std::thread::sleep(somewhere(kill, 40));
+        child.kill().unwrap();
+        if !child.wait().unwrap().success() {
+            halfway += 1;
+            fault("kill -9 during purge");
+        }
+        drop(lines);
+        let studio = opened_on(folder.path(), day(PURGED));
+        assert_eq!(studio.deleted().unwrap(), []);
+        assert!(studio.session(gone).is_err());
+        drop(studio);
+        let kept = whole(&opened_on(folder.path(), day(PURGED)), &[(stays, 0), (stays, 19)]);
+        assert_eq!(kept, 20);
+        is_whole(folder.path());
+    }
+    assert!(halfway > 0, "all was purged before it was killed");
+    println!("{kills} purges, {halfway} of them killed before they ended");
 }
 
 /// The last that was acknowledged, or a later one, and always a whole one.
@@ -488,6 +539,23 @@ fn files(folder: &Path) -> Vec<PathBuf> {
     }
     files.sort();
     files
+}
+
+fn copy_all(from: &Path, to: &Path) {
+    for path in fs::read_dir(from).unwrap().map(|entry| entry.unwrap().path()) {
+        let there = to.join(path.file_name().unwrap());
+        if path.is_dir() {
+            fs::create_dir(&there).unwrap();
+            copy_all(&path, &there);
+        } else {
+            fs::copy(&path, &there).unwrap();
+        }
+    }
+}
+
+/// Some days after the first.
+fn day(later: u64) -> SystemTime {
+    SystemTime::UNIX_EPOCH + Duration::from_secs((20_000 + later) * 24 * 60 * 60)
 }
 
 /// As long as many pages of the database.

@@ -12,7 +12,7 @@ use std::io::Write;
 use std::sync::Arc;
 use tauri::{AppHandle, State};
 use tauri_plugin_dialog::DialogExt;
-use tonefast_core::{HandoutLayout, Originals, Paper, Progress, StudioError};
+use tonefast_core::{HandoutLayout, Originals, Paper, Progress, SessionAbout, StudioError};
 
 /// What was handed out.
 #[derive(Debug, Serialize)]
@@ -105,11 +105,22 @@ fn handed_out(
     originals: Originals,
     progress: &Progress,
 ) -> Result<HandedOut, Error> {
-    let (title, reader) = door.with(|studio| Ok((studio.session(session)?.about.title, studio.reader()?)))?;
-    let (path, missing) = files::write_new(&door.places()?.papers, &title, "session", "zip", |file| {
+    let (about, reader) = door.with(|studio| Ok((studio.session(session)?.about, studio.reader()?)))?;
+    let name = handed_out_name(&about, originals);
+    let (path, missing) = files::write_new(&door.places()?.papers, &name, "session", "zip", |file| {
         Ok(reader.hand_out(session, originals, progress, file)?)
     })?;
     Ok(HandedOut { path: path.display().to_string(), missing: missing.len() })
+}
+
+/// What a session that is handed out is called: whether its photos are in it can be told from its name.
+fn handed_out_name(SessionAbout { title, day, .. }: &SessionAbout, originals: Originals) -> String {
+    let name = [title, day].map(|it| it.trim()).into_iter().find(|it| !it.is_empty()).unwrap_or("session");
+    match originals {
+        // A name that is cut would be cut at its end.
+        Originals::With => format!("{} with photos", &name[..name.floor_char_boundary(100)]),
+        Originals::Without => name.to_owned(),
+    }
 }
 
 /// Backs all up as it stands now. What is kept meanwhile does not wait for it.

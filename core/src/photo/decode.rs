@@ -43,6 +43,20 @@ pub(crate) fn decode<'a>(
     guarded(kind, bytes, limits, progress)
 }
 
+/// How a file's name usually ends, by its content; "bin" where it is no picture that is read here.
+pub(crate) fn usual_ending(bytes: &[u8]) -> &'static str {
+    match sniff::kind(bytes) {
+        Ok(Kind::Jpeg) => "jpg",
+        Ok(Kind::Png) => "png",
+        Ok(Kind::WebP) => "webp",
+        Ok(Kind::Gif) => "gif",
+        Ok(Kind::Bmp) => "bmp",
+        Ok(Kind::Tiff) => "tif",
+        Ok(Kind::Heic) => "heic",
+        Err(_) => "bin",
+    }
+}
+
 /// As [`decode`], as HEIC whatever the bytes look like.
 #[cfg(feature = "fuzzing")]
 pub(crate) fn heic<'a>(

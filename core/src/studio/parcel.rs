@@ -1,13 +1,14 @@
 //! Out and in: a session, or the whole studio, as one file.
 //!
-//! A parcel is a .zip in which nothing is packed: `tonefast.json` (see `record.rs`), originals as `photos/` with their
-//! SHA-256 for names, and pictures of snapshots as `pictures/`, to be looked at by whoever unpacks it by hand. As
+//! A parcel is a .zip in which nothing is packed: `tonefast.json` (see `record.rs`), originals as `photos/` under the
+//! names of their files (their SHA-256 in older versions), and pictures of snapshots as `pictures/`, to be looked at by whoever unpacks it by hand. As
 //! nothing is packed, nothing swells as it is unpacked: a parcel takes no more room than its own size.
 
 mod checked;
 mod record;
 
 use super::drawings::standing_png;
+use super::names::{file_stem, numbered};
 use super::paints::{StripRow, insert_paint, insert_strip};
 use super::pictures::{self, PhotoHash};
 use super::{Moment, Studio, StudioError, StudioReader, next_place};
@@ -15,7 +16,9 @@ use crate::Progress;
 use checked::Checked;
 use record::{KeptStripRecord, Record};
 use rusqlite::{Transaction, named_params};
+use std::collections::HashSet;
 use std::io::{self, Read, Seek, Write};
+use std::path::PathBuf;
 use zip::result::ZipError;
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, ZipWriter};
@@ -64,7 +67,8 @@ impl Studio {
 
     /// Brings in what a parcel holds, a session or a whole studio, as it was; answers with the sessions.
     ///
-    /// All of it is looked at before anything is written.
+    /// All of it is looked at before anything is written. Where it fails, is called off or cut off, what was written is
+    /// removed, at once or when the studio is opened the next time.
     ///
     /// # Errors
     /// [`StudioError::Refused`], [`StudioError::AlreadyHere`], [`StudioError::NotEmpty`] and others; nothing is then
@@ -77,6 +81,20 @@ impl Studio {
         let mut parcel = Checked::of(parcel, |share| reached(progress, share / 2.0))?;
         self.has_room_for(parcel.record())?;
         let originals = parcel.originals();
+        self.note_coming(&originals)?;
+        let brought = self.bring_checked(progress, &mut parcel, &originals);
+        if let Err(error) = self.clear_coming() {
+            tracing::warn!("photos that did not come in are left until the next start: {error}");
+        }
+        brought
+    }
+
+    fn bring_checked(
+        &mut self,
+        progress: &Progress,
+        parcel: &mut Checked<impl Read + Seek>,
+        originals: &[PhotoHash],
+    ) -> Result<Vec<i64>, StudioError> {
         for (at, hash) in originals.iter().enumerate() {
             reached(progress, 0.5 + at as f32 / originals.len() as f32 / 2.0)?;
             let bytes = parcel.photo(hash)?;
@@ -156,7 +174,7 @@ impl StudioReader {
             .compression_method(CompressionMethod::Stored)
             .last_modified_time(DateTime::default())
             .unix_permissions(0o644);
-        let mut missing = Vec::new();
+        let (mut missing, mut taken) = (Vec::new(), HashSet::new());
         let count = record.photos.len() as f32;
         for (at, photo) in record.photos.iter_mut().enumerate() {
             reached(progress, at as f32 / count)?;
@@ -167,8 +185,11 @@ impl StudioReader {
             let hash = PhotoHash::from_digits(photo.hash.clone())?;
             match pictures::read(&*self.disk, &self.photos, &hash) {
                 Ok(bytes) => {
-                    zip.start_file(format!("{PHOTOS}{}", photo.hash), options).map_err(told)?;
+                    let file = part_name(&photo.name, &bytes, &mut taken);
+                    zip.start_file(format!("{PHOTOS}{file}"), options).map_err(told)?;
                     zip.write_all(&bytes)?;
+                    photo.file = Some(file);
+                    record.version = Record::VERSION;
                 }
                 Err(StudioError::Gone | StudioError::Changed) => {
                     photo.original = false;
@@ -188,6 +209,21 @@ impl StudioReader {
         zip.finish().map_err(told)?.flush()?;
         Ok(missing)
     }
+}
+
+/// What a photo's file is called in a parcel: as the file that was opened, by a name that any system takes, with an
+/// ending that says what it is, and a number where another has that name.
+fn part_name(name: &str, bytes: &[u8], taken: &mut HashSet<String>) -> String {
+    let is_ending =
+        |it: &&str| (2..=5).contains(&it.len()) && it.bytes().all(|byte| byte.is_ascii_alphanumeric());
+    let (stem, ending) = match name.rsplit_once('.').filter(|(_, ending)| is_ending(ending)) {
+        Some((stem, ending)) => (stem, ending),
+        None => (name, crate::photo::usual_ending(bytes)),
+    };
+    let wanted = PathBuf::from(format!("{}.{ending}", file_stem(stem, "photo")));
+    let mut names = (1..).map(|number| numbered(&wanted, number).to_string_lossy().into_owned());
+    // Some systems take upper and lower case for the same.
+    names.find(|name| taken.insert(name.to_lowercase())).unwrap_or_default()
 }
 
 /// Writes the rows of a record that was checked.

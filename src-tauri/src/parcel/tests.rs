@@ -6,7 +6,7 @@ use std::fs::File;
 use std::thread;
 use std::time::{Duration, Instant};
 use tempfile::TempDir;
-use tonefast_core::{Bands, PhotoHash, Seen, SeenBands, SessionAbout, SessionOrder, Studio};
+use tonefast_core::{Bands, PhotoHash, Seen, SeenBands, SessionOrder, Studio};
 
 /// How many megabytes are handed out, unless the variable of this name says otherwise.
 const MEGABYTES: (&str, usize) = ("TONEFAST_HAND_OUT_MB", 200);
@@ -98,4 +98,18 @@ fn noise(length: usize, seed: u64) -> Vec<u8> {
     let mut bytes: Vec<u8> = (0..length.div_ceil(8)).flat_map(|_| next()).collect();
     bytes.truncate(length);
     bytes
+}
+
+#[test]
+fn a_hand_outs_name_says_whose_it_is_and_whether_photos_are_in_it() {
+    let name = |title: &str, day: &str, originals| {
+        let (title, day) = (title.to_owned(), day.to_owned());
+        handed_out_name(&SessionAbout { title, day, ..SessionAbout::default() }, originals)
+    };
+    assert_eq!(name("Low water", "2026-05-02", Originals::With), "Low water with photos");
+    assert_eq!(name("Low water", "2026-05-02", Originals::Without), "Low water");
+    assert_eq!(name(" ", "2026-05-02", Originals::With), "2026-05-02 with photos");
+    assert_eq!(name("", "", Originals::Without), "session");
+    let long = name(&"水".repeat(200), "", Originals::With);
+    assert!(tonefast_core::file_stem(&long, "session").ends_with("水 with photos"), "{long}");
 }

@@ -56,13 +56,8 @@ impl<R: Read + Seek> Checked<R> {
             if !is_file || part.is_dir() || part.is_symlink() {
                 return refused("something in it is no file");
             }
-            if let Some(digits) = name.strip_prefix(PHOTOS) {
-                photos.insert(
-                    PhotoHash::from_digits(digits.to_owned())
-                        .map_err(|error| because(&error))?
-                        .digits()
-                        .to_owned(),
-                );
+            if let Some(photo) = name.strip_prefix(PHOTOS).filter(|it| is_file_name(it)) {
+                photos.insert(photo.to_owned());
             } else if name != RECORD && !name.strip_prefix(PICTURES).is_some_and(is_picture) {
                 return refused(&format!("{name:?} does not belong there"));
             }
@@ -93,7 +88,9 @@ impl<R: Read + Seek> Checked<R> {
     /// The bytes of a photo: no more than the parcel has itself.
     pub(super) fn photo(&mut self, hash: &PhotoHash) -> Result<Vec<u8>, StudioError> {
         let mut bytes = Vec::new();
-        let part = self.zip.by_name(&format!("{PHOTOS}{}", hash.digits())).map_err(told)?;
+        let told_of = self.record.photos.iter().find(|photo| photo.hash == hash.digits());
+        let name = told_of.ok_or(StudioError::Gone)?.part();
+        let part = self.zip.by_name(&format!("{PHOTOS}{name}")).map_err(told)?;
         let size = part.size();
         part.take(size).read_to_end(&mut bytes).map_err(|error| because(&error))?;
         Ok(bytes)
@@ -126,8 +123,8 @@ fn check(record: &Record, came: &BTreeSet<String>) -> Result<(), StudioError> {
         if !told_of.insert(photo.hash.as_str()) || photo.bytes < 0 {
             return refused("a photo is told of twice, or wrongly");
         }
-        if photo.original {
-            originals.insert(photo.hash.as_str());
+        if photo.original && !originals.insert(photo.part()) {
+            return refused("two of its photos have one name");
         }
     }
     if !came.iter().map(String::as_str).eq(originals) {
@@ -177,7 +174,12 @@ fn is_plain(uuid: &str) -> bool {
 
 /// A name with no folder in it, on any system.
 fn is_picture(name: &str) -> bool {
-    name.ends_with(".png") && !name.contains(['/', '\\', ':', '\0'])
+    name.ends_with(".png") && is_file_name(name)
+}
+
+/// A name with no folder in it, on any system, and none of its own.
+fn is_file_name(name: &str) -> bool {
+    !matches!(name, "" | "." | "..") && !name.contains(['/', '\\', ':', '\0'])
 }
 
 fn refused<T>(why: &str) -> Result<T, StudioError> {

@@ -1,5 +1,5 @@
-//! `tonefast.json` of a parcel: versions 1 and 2 of the schema `tonefast-studio`. The second has paints; without any, the
-//! first is written, which older programs read.
+//! `tonefast.json` of a parcel: versions 1 to 3 of the schema `tonefast-studio`. The second has paints, and the third
+//! photos under the names of their files; without these, the first is written, which older programs read.
 //!
 //! Times are milliseconds since 1970, UTC. Sessions, photos of sessions and snapshots stand in their order. What a
 //! snapshot holds is [`Seen`]. A field that is not known is refused: a newer version says so by its number.
@@ -105,12 +105,15 @@ pub(super) struct PhotoRecord {
     pub(super) kept: i64,
     /// Whether its bytes are in the parcel.
     pub(super) original: bool,
+    /// What its file is called there; before version 3 that was its hash.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) file: Option<String>,
 }
 
 impl Record {
     pub(super) const SCHEMA: &str = "tonefast-studio";
     /// The newest.
-    pub(super) const VERSION: u32 = 2;
+    pub(super) const VERSION: u32 = 3;
 
     /// A session, without what of it is deleted.
     pub(super) fn of_session(database: &Connection, session: i64) -> Result<Self, StudioError> {
@@ -141,8 +144,15 @@ impl Record {
         paints: Vec<KeptPaintRecord>,
     ) -> Self {
         let (schema, core) = (Self::SCHEMA.to_owned(), Seen::CORE.to_owned());
-        let version = if paints.is_empty() { 1 } else { Self::VERSION };
+        let version = if paints.is_empty() { 1 } else { 2 };
         Self { schema, version, core, whole, sessions, photos, settings, paints }
+    }
+}
+
+impl PhotoRecord {
+    /// What its file is called in the parcel, where it is there.
+    pub(super) fn part(&self) -> &str {
+        self.file.as_deref().unwrap_or(&self.hash)
     }
 }
 
@@ -164,6 +174,7 @@ fn all_photos(database: &Connection) -> Result<Vec<PhotoRecord>, StudioError> {
             bytes: row.get(2)?,
             kept: row.get(3)?,
             original: row.get(4)?,
+            file: None,
         })
     })?;
     Ok(photos.collect::<Result<_, _>>()?)

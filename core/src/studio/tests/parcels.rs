@@ -137,15 +137,15 @@ fn a_photo_that_is_gone_keeps_no_backup_from_being_made() {
 #[test]
 fn a_parcel_is_a_zip_with_pictures_in_it() {
     let (folder, pictures) = (TempDir::new().unwrap(), TempDir::new().unwrap());
-    let (mut studio, session, photo, snapshot) = begun(folder.path());
+    let (mut studio, session, _, snapshot) = begun(folder.path());
     studio.write_png(snapshot, pictures.path(), "Hull", b"a drawing").unwrap();
     let parcel = handed_out(&studio, session, Originals::With);
     let mut zip = ZipArchive::new(Cursor::new(&parcel)).unwrap();
     let mut read = |name: &str| std::io::read_to_string(zip.by_name(name).unwrap()).unwrap();
-    assert_eq!(read(&format!("photos/{}", photo.digits())), "not quite a picture");
+    assert_eq!(read("photos/low-water.jpg"), "not quite a picture");
     assert_eq!(read("pictures/0001 Hull.png"), "a drawing");
     let record: serde_json::Value = serde_json::from_str(&read("tonefast.json")).unwrap();
-    assert_eq!((&record["schema"], &record["version"]), (&"tonefast-studio".into(), &1.into()));
+    assert_eq!((&record["schema"], &record["version"]), (&"tonefast-studio".into(), &3.into()));
     assert_eq!(record["sessions"][0]["snapshots"][0]["seen"]["edges"][1], 60.000_004_f32 as f64 as f32);
     let other = TempDir::new().unwrap();
     brought_in(&mut opened(other.path()), &parcel).unwrap();
@@ -198,6 +198,18 @@ fn record_changed(good: &[u8], from: &str, to: &str) -> Vec<u8> {
         let text = String::from_utf8(record.1.clone()).unwrap();
         assert!(text.contains(from), "{from}");
         record.1 = text.replacen(from, to, 1).into_bytes();
+    })
+}
+
+/// All photos under one name, by the record.
+fn one_name(good: &[u8]) -> Vec<u8> {
+    made(good, |parts| {
+        let record = parts.iter_mut().find(|part| part.0 == "tonefast.json").unwrap();
+        let mut told: serde_json::Value = serde_json::from_slice(&record.1).unwrap();
+        for photo in told["photos"].as_array_mut().unwrap() {
+            photo["file"] = "low-water.jpg".into();
+        }
+        record.1 = serde_json::to_vec(&told).unwrap();
     })
 }
 
@@ -260,13 +272,14 @@ fn what_is_no_parcel_of_ours_is_refused_and_nothing_is_written() {
         ("a bomb", bomb(&good)),
         ("a damaged photo", replaced(&good, b"not quite a picture", b"not quite a pigture")),
         ("no record", made(&good, |parts| parts.retain(|part| part.0 != "tonefast.json"))),
-        ("no photo", made(&good, |parts| parts.retain(|part| !part.0.contains(digits)))),
+        ("no photo", made(&good, |parts| parts.retain(|part| !part.0.contains("low-water")))),
         (
             "another photo under its name",
-            made(&good, |parts| parts.iter_mut().find(|it| it.0.contains(digits)).unwrap().1.push(1)),
+            made(&good, |parts| parts.iter_mut().find(|it| it.0.contains("low-water")).unwrap().1.push(1)),
         ),
+        ("two photos under one name", one_name(&good)),
         ("another schema", record_changed(&good, "tonefast-studio", "something-else")),
-        ("a newer version", record_changed(&good, "\"version\": 1", "\"version\": 3")),
+        ("a newer version", record_changed(&good, "\"version\": 3", "\"version\": 4")),
         ("a newer snapshot", record_changed(&good, "\"format\": 1", "\"format\": 2")),
         ("a field that nobody knows", record_changed(&good, "\"whole\"", "\"extra\": 1, \"whole\"")),
         ("a bad hash", record_changed(&good, digits, "../../../etc/passwd")),
@@ -348,6 +361,7 @@ fn a_parcel_comes_in_whole_or_not_at_all() {
             drop(there);
             let mut there = opened(other.path());
             if came.is_err() {
+                assert_eq!(files(other.path()), [] as [PathBuf; 0], "{then:?} after {operations}");
                 assert_eq!(there.photos_of(1).unwrap(), []);
                 assert_eq!(there.deleted().unwrap(), []);
                 brought_in(&mut there, &parcel).unwrap();
@@ -385,4 +399,95 @@ fn what_is_handed_out_is_of_one_moment() {
     assert_eq!(titles, ["Hull"]);
     assert_eq!(there.photo(&photo).unwrap(), b"not quite a picture");
     assert!(there.photo(&late).is_err());
+}
+
+/// By the names that their files had, with endings; twice one name, no ending, or none that a system takes.
+#[test]
+fn photos_in_a_parcel_have_the_names_of_their_files() {
+    let (folder, other) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    let mut studio = opened(folder.path());
+    let session = studio.begin_session(&about("Low water"), NOON).unwrap();
+    let png = b"\x89PNG\r\n\x1a\nand so on".to_vec();
+    let names = ["IMG 1.JPG", "img 1.jpg", "Pasted picture", "../a:b.tiff", "v1.2 of it", ""];
+    for (number, name) in names.iter().enumerate() {
+        let photo = [&png[..], &[number as u8]].concat();
+        let photo = studio.keep_photo(session, name, &photo, NOON).unwrap();
+        studio.keep_snapshot(session, &photo, ("", ""), &seen(), NOON).unwrap();
+    }
+    let parcel = handed_out(&studio, session, Originals::With);
+    let zip = ZipArchive::new(Cursor::new(&parcel)).unwrap();
+    let mut parts = Vec::new();
+    zip.file_names().for_each(|name| parts.push(name.unwrap().to_lowercase()));
+    parts.retain(|name| name.starts_with("photos/"));
+    parts.sort();
+    let wanted =
+        ["a b.tiff", "img 1 (2).jpg", "img 1.jpg", "pasted picture.png", "photo.png", "v1.2 of it.png"];
+    assert_eq!(parts, wanted.map(|name| format!("photos/{name}")));
+    let mut there = opened(other.path());
+    let session = brought_in(&mut there, &parcel).unwrap()[0];
+    assert_eq!(there.photos_of(session).unwrap().len(), names.len());
+    assert_eq!(handed_out(&there, session, Originals::With), parcel);
+}
+
+/// As versions 1 and 2 wrote it: photos under their hashes.
+#[test]
+fn an_older_parcel_comes_in() {
+    let (folder, other) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    let (studio, session, photo, _) = begun(folder.path());
+    let new = handed_out(&studio, session, Originals::With);
+    let old = record_changed(&new, ",\n      \"file\": \"low-water.jpg\"", "");
+    let old = record_changed(&old, "\"version\": 3", "\"version\": 1");
+    let old = made(&old, |parts| {
+        let part = parts.iter_mut().find(|part| part.0 == "photos/low-water.jpg").unwrap();
+        part.0 = format!("photos/{}", photo.digits());
+    });
+    let mut there = opened(other.path());
+    let session = brought_in(&mut there, &old).unwrap()[0];
+    assert_eq!(there.photo(&photo).unwrap(), b"not quite a picture");
+    assert_eq!(handed_out(&there, session, Originals::With), new);
+}
+
+/// Calls the work off once so much of a parcel was read.
+struct CalledOff<'a> {
+    parcel: Cursor<&'a [u8]>,
+    reads: usize,
+    progress: &'a Progress,
+}
+
+impl std::io::Read for CalledOff<'_> {
+    fn read(&mut self, bytes: &mut [u8]) -> std::io::Result<usize> {
+        match self.reads.checked_sub(1) {
+            Some(left) => self.reads = left,
+            None => self.progress.cancel(),
+        }
+        self.parcel.read(bytes)
+    }
+}
+
+impl std::io::Seek for CalledOff<'_> {
+    fn seek(&mut self, to: std::io::SeekFrom) -> std::io::Result<u64> {
+        self.parcel.seek(to)
+    }
+}
+
+#[test]
+fn called_off_at_any_moment_it_leaves_no_file() {
+    let (folder, other) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    let (studio, _) = full(folder.path());
+    let parcel = backed_up(&studio);
+    let mut there = opened(other.path());
+    let mut called_off = 0;
+    for reads in 0.. {
+        let progress = Progress::new();
+        let reader = CalledOff { parcel: Cursor::new(&parcel), reads, progress: &progress };
+        match there.bring_in(&progress, reader) {
+            Err(StudioError::Cancelled) => called_off += 1,
+            Err(error) => panic!("{error}"),
+            Ok(_) => break,
+        }
+        assert_eq!(files(other.path()), [] as [PathBuf; 0], "after {reads}");
+        assert_eq!(there.sessions(SessionOrder::Newest).unwrap(), [], "after {reads}");
+    }
+    assert!(called_off > 20, "it was called off {called_off} times only");
+    assert_eq!(backed_up(&there), parcel);
 }
