@@ -96,7 +96,13 @@ pub(crate) fn small_picture(door: &Door, snapshot: i64) -> Result<Vec<u8>, Error
     }
     let photo = subject.snapshot.seen.restored(&open(&bytes, &Progress::new())?)?;
     let png = small(&photo, &subject.snapshot)?;
-    door.with(|studio| Ok(studio.keep_thumbnail(snapshot, &png)?))?;
+    door.with(|studio| {
+        // Another studio may be present by now, in which this number is another snapshot's.
+        if studio.snapshot(snapshot)?.uuid == subject.snapshot.uuid {
+            studio.keep_thumbnail(snapshot, &png)?;
+        }
+        Ok(())
+    })?;
     Ok(png)
 }
 
