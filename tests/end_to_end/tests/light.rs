@@ -21,6 +21,14 @@ async fn paper_and_a_dark_patch_make_readings_true() -> Result<(), Error> {
     let before = app.reading(Pin::A).await?.lightness;
     assert!((before - truth).abs() > 2.0 * TOLD, "{before}: the light must matter");
     app.part("light").await?.click().await?;
+    // The darkest surface, stated as paper, is asked about and does not count.
+    app.tell_light("white", 0.9, 0.5).await?;
+    let asked = app.part("light-question").await?.text().await?;
+    assert!(asked.contains("darker than most of the picture. Is it white paper?"), "{asked}");
+    assert_eq!(app.told_light().await?, "As the camera saw it");
+    let photo = app.photo().await?;
+    app.part("light-no").await?.click().await?;
+    app.other_photo(&photo).await?;
     for (x, y) in [(0.06, 0.06), (0.94, 0.06), (0.06, 0.94), (0.94, 0.94)] {
         app.tell_light("white", x, y).await?;
     }
