@@ -20,7 +20,7 @@ mod standing;
 mod tests;
 
 pub use doubt::Doubt;
-pub(crate) use question::MUCH;
+pub(crate) use question::{MUCH, STEEPEST};
 pub use question::{Question, Questioned};
 pub use standing::{Against, Evenness, LightNote, Scale};
 

@@ -20,20 +20,21 @@ pub struct Question {
 /// What speaks against a reference patch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Questioned {
-    /// By this patch alone, this share of the picture would be lighter than a perfect white.
+    /// By this patch alone, this share of the picture would be lighter than a perfect white, and by more than light that
+    /// falls off explains.
     DarkerThanPicture(f64),
     /// It and this patch, counted from 0, differ by more than light and cameras explain.
     Disagrees(usize),
 }
 
-/// The share of a picture that may come out lighter than a perfect white by a patch before it is questioned: in even
-/// light that is lamps, gloss and sky. A sky that is lighter than paper in the hand can fill more; then it is one
+/// The share of a picture that may come out so much lighter than a perfect white by a patch before it is questioned: that
+/// is lamps, gloss and sky. A sky that is lighter than paper in the hand can fill more; then it is one
 /// question more (common practice: the sky takes a third to a half of a landscape).
 pub(crate) const MUCH: f64 = 0.25;
 
 /// Most light over least between two papers that a lamp's or a window's falling off explains. The edge of a shadow is
 /// three and more (common practice): that the painter must say.
-pub(super) const STEEPEST: f64 = 2.2;
+pub(crate) const STEEPEST: f64 = 2.2;
 
 /// How much steeper or flatter than the light itself a camera's file may be between two patches, as a slope in
 /// logarithms: measured curves of 23 cameras lie between .81 and 1.84, and flare in the darks flattens further.
@@ -43,7 +44,8 @@ const SLOPES: (f64, f64) = (0.5, 2.0);
 /// doubled.
 const UNEVEN: f64 = 1.3;
 
-/// Patches by which much of the picture would be lighter than a perfect white, unless they were confirmed.
+/// Patches by which much of the picture would be lighter than a perfect white by more than falling-off light explains,
+/// unless they were confirmed. Paper in the dimmer part of a sheet is none of them.
 pub(super) fn darker_than_picture(
     histogram: &Histogram,
     seen: &[Seen],
@@ -56,7 +58,7 @@ pub(super) fn darker_than_picture(
     asked
         .filter_map(|patch| {
             let white = patch.y(y_row) / y_from_lightness(patch.lightness);
-            let first = (white * (Y_CODES - 1) as f64) as usize + 1;
+            let first = (STEEPEST * white * (Y_CODES - 1) as f64) as usize + 1;
             let lighter: u64 = histogram.counts().iter().skip(first).map(|&count| u64::from(count)).sum();
             let share = lighter as f64 / total;
             (share > MUCH)

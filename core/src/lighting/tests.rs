@@ -161,6 +161,23 @@ fn patches_that_differ_by_more_than_light_explains_are_questioned() {
     assert_eq!(light.questions(), [Question { patch: 2, why: Questioned::Disagrees(0) }]);
 }
 
+/// Half of the picture is bare paper, in light that falls off by a third: no mark on it is questioned, however dim.
+#[test]
+fn paper_in_the_dimmer_part_of_a_sheet_is_not_questioned() {
+    let (mut surfaces, mut random) = board(13);
+    for (at, surface) in surfaces.iter_mut().enumerate() {
+        if at / 8 % 2 == 0 {
+            *surface = [y_from_lightness(PAPER); 3];
+        }
+    }
+    let photo = Scene { gradient: (0.45, 0.05), ..scene() }.photo(&surfaces, &mut random);
+    for at in [0, 16, 32] {
+        let dim = Patch { kind: PatchKind::White, spot: spot(at), lightness: PAPER };
+        let light = Light::judge(&photo, &[dim], Circumstances::default()).unwrap();
+        assert_eq!(light.questions(), [], "paper {at}");
+    }
+}
+
 #[test]
 fn a_smeared_lens_is_told() {
     let (surfaces, mut random) = board(6);

@@ -144,7 +144,7 @@ impl PaperFollower {
     /// painter should say whether it is paper; `None` where nothing speaks against it.
     #[must_use]
     pub fn questioned(&self, whole: &FramePatch) -> Option<f64> {
-        let share = whole.lighter_than_white(self.gains()?);
+        let share = whole.far_beyond_white(self.gains()?);
         (share > MUCH).then_some(share)
     }
 

@@ -1,5 +1,6 @@
 //! A patch: a few pixels of a camera's frame.
 
+use crate::lighting::STEEPEST;
 use crate::lightness::srgb_decode;
 use crate::{Bands, Histogram, Light, Photo, y_from_lightness};
 use std::sync::{Arc, LazyLock};
@@ -102,12 +103,13 @@ impl FramePatch {
         }
     }
 
-    /// The share of its pixels that are lighter than a perfect white in the light that `gains` say.
-    pub(super) fn lighter_than_white(&self, gains: Gains) -> f64 {
+    /// The share of its pixels that are lighter than a perfect white in the light that `gains` say, by more than light that
+    /// falls off explains.
+    pub(super) fn far_beyond_white(&self, gains: Gains) -> f64 {
         let y_row = super::video_tables().y_row;
         let is_lighter = |rgb: &&[u8; 3]| {
             let y = |at: usize| f64::from(y_row[at]) * gains.0[at] * LINEAR[usize::from(rgb[at])];
-            y(0) + y(1) + y(2) > 1.0
+            y(0) + y(1) + y(2) > STEEPEST
         };
         self.rgb.iter().filter(is_lighter).count() as f64 / self.rgb.len() as f64
     }

@@ -146,8 +146,8 @@ fn paper_that_is_blown_out_is_told_and_known_again_afterwards() {
     }
 }
 
-/// A card of L* 62 (Y .30) in a frame that is mostly of L* 90 (Y .77, CIE 15:2018): by it most of the frame would be
-/// lighter than white.
+/// A card of L* 50 (Y .184) in a frame that is mostly of L* 90 (Y .763, CIE 15:2018): by it the frame would be 3.6 times
+/// as light as white, where falling-off light explains 2.2.
 #[test]
 fn paper_that_is_darker_than_most_of_the_frame_is_questioned() {
     let follower = start(&STEADY);
@@ -156,10 +156,11 @@ fn paper_that_is_darker_than_most_of_the_frame_is_questioned() {
         let grey = grey_from_y(y_from_lightness(lightness));
         FramePatch::new((64, 64), &[grey; 4 * 64 * 64]).unwrap()
     };
-    let window = Window { patch: flat(62.0), x: 0.0, y: 0.0, step: 5.0 };
+    let window = Window { patch: flat(50.0), x: 0.0, y: 0.0, step: 5.0 };
     let card = PaperFollower::start(&window, (160.0, 160.0), 10.0, PAPER, 0.0).unwrap();
     assert_eq!(card.questioned(&flat(90.0)), Some(1.0));
     assert_eq!(card.questioned(&flat(62.0)), None);
+    assert_eq!(card.questioned(&flat(50.0)), None);
 }
 
 #[test]
