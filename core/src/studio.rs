@@ -8,6 +8,7 @@
 
 mod changes;
 mod coming;
+mod days;
 mod disk;
 mod drawings;
 mod error;
@@ -21,6 +22,7 @@ mod parcel;
 mod pictures;
 mod present;
 mod reader;
+mod references;
 mod schema;
 mod search;
 mod seen;
@@ -48,7 +50,7 @@ pub use seen::{
 };
 pub use sessions::{Session, SessionAbout, SessionOrder};
 pub use snapshots::Snapshot;
-pub use trash::{Deleted, Kept};
+pub use trash::{Deleted, DeletedPhotos, Kept};
 
 use disk::{Disk, Lock, Machine, Whose};
 use rusqlite::{Connection, OptionalExtension, Params, Transaction, TransactionBehavior};
@@ -82,8 +84,8 @@ const TRASH: &str = "trash";
 const THUMBNAILS: &str = "thumbnails";
 
 impl Studio {
-    /// Opens the studio in a folder, or begins one; by `now` the trash is emptied, and files that no row knows are
-    /// swept into it.
+    /// Opens the studio in a folder, or begins one. The day of `now` is counted, what has been in the trash for thirty
+    /// such days is purged, and files that no row knows are swept into it.
     ///
     /// # Errors
     /// [`StudioError::InUse`]; [`StudioError::Newer`], [`StudioError::Damaged`] and [`StudioError::NotOurs`], where
@@ -107,17 +109,19 @@ impl Studio {
         let mut studio =
             Self { folder, root: root.to_owned(), database, disk, lock, readers: Arc::default() };
         // What could not be tidied away lies there until the next time.
-        let tidied = studio
-            .close_folders()
-            .and_then(|()| present::sweep(&*studio.disk, root))
-            .and_then(|()| studio.clear_coming())
-            .and_then(|()| studio.empty_trash(Moment::of(now)))
-            .and_then(|()| studio.sweep(now))
-            .and_then(|()| studio.sweep_thumbnails());
-        if let Err(error) = tidied {
+        if let Err(error) = studio.tidy(now) {
             tracing::warn!("the studio was not tidied: {error}");
         }
         Ok(studio)
+    }
+
+    fn tidy(&mut self, now: SystemTime) -> Result<(), StudioError> {
+        self.close_folders()?;
+        present::sweep(&*self.disk, &self.root)?;
+        self.clear_coming()?;
+        self.count_day(Moment::of(now))?;
+        self.purge(Moment::of(now))?;
+        self.sweep(now)
     }
 
     /// Keeps a setting.

@@ -61,6 +61,7 @@ fn types() -> String {
     add::<session::wire::OrderName>(&config, &mut text);
     add::<session::wire::KeptThing>(&config, &mut text);
     add::<session::wire::DeletedInfo>(&config, &mut text);
+    add::<session::wire::TrashInfo>(&config, &mut text);
     add::<session::wire::FoundInfo>(&config, &mut text);
     add::<snapshot::wire::KeepAsk>(&config, &mut text);
     add::<snapshot::wire::Shown>(&config, &mut text);

@@ -8,7 +8,7 @@ use crate::state::Shell;
 use crate::studio::{in_studio, now};
 use tauri::{AppHandle, State};
 use tonefast_core::SessionOrder;
-use wire::{About, DeletedInfo, FoundInfo, KeptThing, OrderName, SessionInfo};
+use wire::{About, FoundInfo, KeptThing, OrderName, SessionInfo, TrashInfo};
 
 /// All sessions.
 #[tauri::command]
@@ -82,7 +82,7 @@ pub(crate) async fn delete_kept(
         let snapshots = match what {
             KeptThing::Snapshot { id } => vec![id],
             KeptThing::Session { id } => studio.snapshots(id)?.iter().map(|snapshot| snapshot.id).collect(),
-            KeptThing::Paint { .. } | KeptThing::Strip { .. } => Vec::new(),
+            KeptThing::Paint { .. } | KeptThing::Strip { .. } | KeptThing::Photo { .. } => Vec::new(),
         };
         studio.delete(what.into(), now())?;
         for snapshot in snapshots.into_iter().filter(|_| pictures_too) {
@@ -107,6 +107,6 @@ pub(crate) async fn bring_back(
 
 /// What is in the trash.
 #[tauri::command]
-pub(crate) async fn list_deleted(shell: State<'_, Shell>) -> Result<Vec<DeletedInfo>, Error> {
-    in_studio(&shell, |studio| Ok(studio.deleted()?.into_iter().filter_map(DeletedInfo::new).collect())).await
+pub(crate) async fn list_deleted(shell: State<'_, Shell>) -> Result<TrashInfo, Error> {
+    in_studio(&shell, |studio| Ok(TrashInfo::of(studio)?)).await
 }

@@ -21,6 +21,8 @@ pub(super) fn connected(disk: &dyn Disk, path: &Path) -> Result<Connection, Stud
     database.pragma_update(None, "journal_mode", "WAL")?;
     database.pragma_update(None, "synchronous", "FULL")?;
     database.pragma_update(None, "foreign_keys", true)?;
+    // What is deleted for good is written over with zeros, and not left in pages that are free.
+    database.pragma_update(None, "secure_delete", true)?;
     if (1..schema::NEWEST).contains(&found) {
         copy(disk, &database, path)?;
     }

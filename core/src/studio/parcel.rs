@@ -6,7 +6,9 @@
 
 mod checked;
 mod record;
+mod settings;
 
+use super::days::note_deletion;
 use super::drawings::standing_png;
 use super::names::{file_stem, numbered};
 use super::paints::{StripRow, insert_paint, insert_strip};
@@ -80,7 +82,9 @@ impl Studio {
     ) -> Result<Vec<i64>, StudioError> {
         let mut parcel = Checked::of(parcel, |share| reached(progress, share / 2.0))?;
         self.has_room_for(parcel.record())?;
-        let originals = parcel.originals();
+        let mut originals = parcel.originals();
+        let referred = parcel.record().referred();
+        originals.retain(|hash| referred.contains(hash.digits()));
         self.note_coming(&originals)?;
         let brought = self.bring_checked(progress, &mut parcel, &originals);
         if let Err(error) = self.clear_coming() {
@@ -147,7 +151,7 @@ impl StudioReader {
         self.write(Record::of_session(&self.database, session)?, originals, progress, out)
     }
 
-    /// Writes all that is kept as one parcel, what is deleted included; answers as [`StudioReader::hand_out`] does. Only with
+    /// Writes all that is kept and not deleted as one parcel; answers as [`StudioReader::hand_out`] does. Only with
     /// originals does it come back as it was.
     ///
     /// # Errors
@@ -228,7 +232,10 @@ fn part_name(name: &str, bytes: &[u8], taken: &mut HashSet<String>) -> String {
 
 /// Writes the rows of a record that was checked.
 fn bring(change: &Transaction<'_>, record: &Record) -> Result<Vec<i64>, StudioError> {
-    for photo in &record.photos {
+    let deletion = |at: Option<i64>| at.map(|at| note_deletion(change, Moment(at))).transpose();
+    let referred = record.referred();
+    for photo in record.photos.iter().filter(|photo| referred.contains(&*photo.hash)) {
+        pictures::stays(change, &photo.hash)?;
         change.execute(
             "INSERT INTO photo (hash, name, bytes, kept, left_out) VALUES (:hash, :name, :bytes, :kept, :left_out)
              ON CONFLICT (hash) DO UPDATE SET left_out = min(left_out, excluded.left_out)",
@@ -241,7 +248,7 @@ fn bring(change: &Transaction<'_>, record: &Record) -> Result<Vec<i64>, StudioEr
     for (name, value) in &record.settings {
         change.execute(
             "INSERT INTO setting (name, value) VALUES (?1, ?2) ON CONFLICT (name) DO UPDATE SET value = ?2",
-            (name, value),
+            (name, settings::taken_over(name, value)),
         )?;
     }
     let mut sessions = Vec::new();
@@ -252,17 +259,15 @@ fn bring(change: &Transaction<'_>, record: &Record) -> Result<Vec<i64>, StudioEr
             named_params! {
                 ":uuid": session.uuid, ":place": next_place(change, "session")?, ":title": session.title,
                 ":locality": session.locality, ":day": session.day, ":notes": session.notes,
-                ":begun": session.begun, ":deleted": session.deleted,
+                ":begun": session.begun, ":deleted": deletion(session.deleted)?,
             },
         )?;
         let id = change.last_insert_rowid();
-        for photo in &session.photos {
+        // Older programs named photos whose snapshots are gone, too.
+        let is_seen = |photo: &str| session.snapshots.iter().any(|snapshot| snapshot.photo == photo);
+        for photo in session.photos.iter().filter(|it| is_seen(&it.photo)) {
             let hash = PhotoHash::from_digits(photo.photo.clone())?;
             pictures::belong(change, id, &hash, &photo.name, Moment(photo.kept))?;
-            change.execute(
-                "UPDATE session_photo SET deleted = ?1 WHERE session = ?2 AND photo = ?3",
-                (photo.deleted, id, &photo.photo),
-            )?;
         }
         for snapshot in &session.snapshots {
             change.execute(
@@ -271,18 +276,19 @@ fn bring(change: &Transaction<'_>, record: &Record) -> Result<Vec<i64>, StudioEr
                 named_params! {
                     ":uuid": snapshot.uuid, ":place": next_place(change, "snapshot")?, ":session": id,
                     ":photo": snapshot.photo, ":title": snapshot.title, ":note": snapshot.note,
-                    ":kept": snapshot.kept, ":seen": snapshot.seen.to_json()?, ":deleted": snapshot.deleted,
+                    ":kept": snapshot.kept, ":seen": snapshot.seen.to_json()?, ":deleted": deletion(snapshot.deleted)?,
                 },
             )?;
         }
         sessions.push(id);
     }
     for paint in &record.paints {
-        let id = insert_paint(change, &paint.uuid, &paint.about, Moment(paint.begun), paint.deleted)?;
+        let id =
+            insert_paint(change, &paint.uuid, &paint.about, Moment(paint.begun), deletion(paint.deleted)?)?;
         for KeptStripRecord { uuid, photo, painted, kept, deleted } in &paint.strips {
             let photo = photo.clone().map(PhotoHash::from_digits).transpose()?;
             let kept = Moment(*kept);
-            let strip = StripRow { uuid, photo: photo.as_ref(), painted, kept, deleted: *deleted };
+            let strip = StripRow { uuid, photo: photo.as_ref(), painted, kept, deleted: deletion(*deleted)? };
             insert_strip(change, id, &strip)?;
         }
     }

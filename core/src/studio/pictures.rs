@@ -1,6 +1,7 @@
 //! Photos as files: stored once, to the byte, named by what they hold.
 
 use super::disk::{Disk, Whose};
+use super::references::references;
 use super::{Moment, Studio, StudioError, next_place};
 use rusqlite::{Connection, Transaction, named_params};
 use sha2::{Digest, Sha256};
@@ -90,16 +91,18 @@ impl Studio {
         read(&*self.disk, &self.photos(), hash)
     }
 
-    /// A session's photos that are not deleted, in the order in which they were kept.
+    /// The photos of a session that something in it refers to which is not deleted, in the order in which they were
+    /// kept.
     ///
     /// # Errors
     /// [`StudioError`].
     pub fn photos_of(&self, session: i64) -> Result<Vec<KeptPhoto>, StudioError> {
-        let mut query = self.database.prepare_cached(
+        let mut query = self.database.prepare_cached(&format!(
             "SELECT session_photo.id, hash, session_photo.name, bytes, session_photo.kept, left_out
              FROM session_photo JOIN photo ON hash = photo
-             WHERE session = ?1 AND deleted IS NULL ORDER BY place",
-        )?;
+             WHERE session = ?1 AND hash IN (SELECT photo FROM ({}) WHERE session = ?1 AND live) ORDER BY place",
+            references()
+        ))?;
         let rows = query.query_and_then([session], |row| {
             Ok(KeptPhoto {
                 id: row.get(0)?,
@@ -145,6 +148,12 @@ pub(super) fn know(
          ON CONFLICT (hash) DO UPDATE SET left_out = 0",
         named_params! { ":hash": hash.digits(), ":name": name, ":bytes": bytes as i64, ":kept": kept.0 },
     )?;
+    stays(change, hash.digits())
+}
+
+/// Notes that a photo's file is not to be removed, though its row was gone.
+pub(super) fn stays(change: &Transaction<'_>, digits: &str) -> Result<(), StudioError> {
+    change.execute("DELETE FROM leaving WHERE hash = ?1", [digits])?;
     Ok(())
 }
 

@@ -8,13 +8,15 @@ pub(super) const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS)
 /// The newest version that is known here.
 pub(super) const NEWEST: u32 = STEPS.len() as u32;
 
-const STEPS: &[M<'static>] = &[M::up(VERSION_1), M::up(VERSION_2), M::up(VERSION_3), M::up(VERSION_4)];
+const STEPS: &[M<'static>] =
+    &[M::up(VERSION_1), M::up(VERSION_2), M::up(VERSION_3), M::up(VERSION_4), M::up(VERSION_5)];
 
 /// Says that a database is ours ("Tone" as four bytes), in SQLite's own field for that.
 pub(super) const APPLICATION: i32 = 0x546f_6e65;
 
 /// Rows are ordered by `place`, which only ever grows, so that a clock that goes back disturbs nothing. Times are
-/// milliseconds since 1970, UTC. `deleted` is the time at which a row went into the trash.
+/// milliseconds since 1970, UTC. `deleted` is the time at which a row went into the trash; since version 5, the number
+/// of its deletion.
 const VERSION_1: &str = "
 CREATE TABLE session (
     id INTEGER PRIMARY KEY AUTOINCREMENT,
@@ -156,6 +158,45 @@ CREATE TABLE strip (
 ) STRICT;
 CREATE INDEX strip_of_paint ON strip (paint, place);
 CREATE INDEX strip_of_photo ON strip (photo);
+";
+
+/// `opened_day` holds the days (since 1970) on which the studio was opened, each once: by their count, and by no clock,
+/// deleted rows grow older. A `deletion` has a number that only grows, the time to be shown, and the count of opened days
+/// then; several rows may share one. `leaving` names photos whose rows are gone and whose files are still to be removed.
+/// Indices forget words at once, as the rows do.
+///
+/// Settings name a session and a paint by uuid, since numbers of rows mean something else on another machine.
+const VERSION_5: &str = "
+CREATE TABLE opened_day (
+    day INTEGER PRIMARY KEY
+) STRICT;
+CREATE TABLE deletion (
+    number INTEGER PRIMARY KEY AUTOINCREMENT,
+    at INTEGER NOT NULL,
+    opened INTEGER NOT NULL
+) STRICT;
+INSERT INTO deletion (at, opened)
+    SELECT DISTINCT deleted, 0 FROM (
+        SELECT deleted FROM session UNION ALL SELECT deleted FROM session_photo
+        UNION ALL SELECT deleted FROM snapshot UNION ALL SELECT deleted FROM paint
+        UNION ALL SELECT deleted FROM strip
+    ) WHERE deleted IS NOT NULL ORDER BY deleted;
+UPDATE session SET deleted = (SELECT number FROM deletion WHERE at = deleted) WHERE deleted IS NOT NULL;
+UPDATE session_photo SET deleted = (SELECT number FROM deletion WHERE at = deleted) WHERE deleted IS NOT NULL;
+UPDATE snapshot SET deleted = (SELECT number FROM deletion WHERE at = deleted) WHERE deleted IS NOT NULL;
+UPDATE paint SET deleted = (SELECT number FROM deletion WHERE at = deleted) WHERE deleted IS NOT NULL;
+UPDATE strip SET deleted = (SELECT number FROM deletion WHERE at = deleted) WHERE deleted IS NOT NULL;
+CREATE TABLE leaving (
+    hash TEXT PRIMARY KEY
+) STRICT, WITHOUT ROWID;
+INSERT INTO session_words (session_words, rank) VALUES ('secure-delete', 1);
+INSERT INTO snapshot_words (snapshot_words, rank) VALUES ('secure-delete', 1);
+UPDATE setting SET value = coalesce(
+    (SELECT uuid FROM session WHERE id = CAST(setting.value AS INTEGER)), ''
+) WHERE name = 'session';
+UPDATE setting SET value = json_set(
+    value, '$.dab.paint', (SELECT uuid FROM paint WHERE id = setting.value ->> '$.dab.paint')
+) WHERE name = 'check' AND json_valid(value) AND json_type(value, '$.dab.paint') = 'integer';
 ";
 
 #[cfg(test)]

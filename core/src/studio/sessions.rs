@@ -1,5 +1,6 @@
 //! Sessions, as they are kept and found again.
 
+use super::references::references;
 use super::{Moment, Studio, StudioError, next_place, one};
 use rusqlite::{Connection, Row, named_params};
 
@@ -116,7 +117,7 @@ impl Studio {
         Ok(query.query_row([id], session)?)
     }
 
-    /// Makes a session again, with its photos and snapshots that are not deleted; answers with the new one.
+    /// Makes a session again, with its snapshots that are not deleted and their photos; answers with the new one.
     ///
     /// # Errors
     /// [`StudioError::Gone`] and others.
@@ -132,9 +133,12 @@ impl Studio {
         )?;
         let copy = change.last_insert_rowid();
         change.execute(
-            "INSERT INTO session_photo (place, session, photo, name, kept)
-             SELECT :place + row_number() OVER (ORDER BY place) - 1, :copy, photo, name, kept
-             FROM session_photo WHERE session = :id AND deleted IS NULL",
+            &format!(
+                "INSERT INTO session_photo (place, session, photo, name, kept)
+                 SELECT :place + row_number() OVER (ORDER BY place) - 1, :copy, photo, name, kept FROM session_photo
+                 WHERE session = :id AND photo IN (SELECT photo FROM ({}) WHERE session = :id AND live)",
+                references()
+            ),
             named_params! { ":place": next_place(&change, "session_photo")?, ":copy": copy, ":id": id },
         )?;
         let snapshots: Vec<i64> = change

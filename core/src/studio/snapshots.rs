@@ -40,22 +40,12 @@ impl Studio {
         seen: &Seen,
         now: Moment,
     ) -> Result<i64, StudioError> {
-        let seen = seen.to_json()?;
         let change = self.change()?;
         sessions::is_there(&change, session)?;
         if !pictures::knows(&change, photo.digits())? {
             return Err(StudioError::Gone);
         }
-        change.execute(
-            "INSERT INTO snapshot (uuid, place, session, photo, title, note, kept, seen)
-             VALUES (:uuid, :place, :session, :photo, :title, :note, :kept, :seen)",
-            named_params! {
-                ":uuid": now.fresh_uuid(), ":place": next_place(&change, "snapshot")?, ":session": session,
-                ":photo": photo.digits(), ":title": title, ":note": note, ":kept": now.0, ":seen": seen,
-            },
-        )?;
-        let id = change.last_insert_rowid();
-        bring_photo(&change, id)?;
+        let id = insert(&change, session, photo, (title, note), seen, now)?;
         change.commit()?;
         Ok(id)
     }
@@ -116,6 +106,28 @@ impl Studio {
         change.commit()?;
         Ok(copy)
     }
+}
+
+/// Writes a snapshot of a photo that is known; its photo belongs to its session.
+pub(super) fn insert(
+    change: &Transaction<'_>,
+    session: i64,
+    photo: &PhotoHash,
+    (title, note): (&str, &str),
+    seen: &Seen,
+    now: Moment,
+) -> Result<i64, StudioError> {
+    change.execute(
+        "INSERT INTO snapshot (uuid, place, session, photo, title, note, kept, seen)
+         VALUES (:uuid, :place, :session, :photo, :title, :note, :kept, :seen)",
+        named_params! {
+            ":uuid": now.fresh_uuid(), ":place": next_place(change, "snapshot")?, ":session": session,
+            ":photo": photo.digits(), ":title": title, ":note": note, ":kept": now.0, ":seen": seen.to_json()?,
+        },
+    )?;
+    let id = change.last_insert_rowid();
+    bring_photo(change, id)?;
+    Ok(id)
 }
 
 /// Makes a snapshot again in a session.

@@ -1,5 +1,7 @@
+mod clocks;
 mod cuts;
 mod drawings;
+mod gone;
 mod opening;
 mod paints;
 mod parcels;
@@ -23,6 +25,19 @@ fn at(moment: Moment) -> SystemTime {
 
 fn about(title: &str) -> SessionAbout {
     SessionAbout { title: title.to_owned(), locality: "the quay".to_owned(), ..SessionAbout::default() }
+}
+
+/// The studio is opened on so many more days, each a date that it was not opened on before; what is due is purged.
+fn days_pass(studio: &mut Studio, days: i64) {
+    count_days(studio, days);
+    studio.purge(NOON).unwrap();
+}
+
+fn count_days(studio: &mut Studio, days: i64) {
+    let statement = "WITH RECURSIVE more (day) AS (
+         SELECT coalesce(max(day), 0) + 1 FROM opened_day UNION ALL SELECT day + 1 FROM more LIMIT ?1
+     ) INSERT INTO opened_day (day) SELECT day FROM more";
+    studio.alter(statement, [days]).unwrap();
 }
 
 /// A studio with a session, a photo and a snapshot.
@@ -62,6 +77,7 @@ fn the_same_photo_is_stored_once_and_a_changed_file_is_told() {
     let (mut studio, session, photo, _) = begun(folder.path());
     let other = studio.begin_session(&about("High water"), NOON).unwrap();
     assert_eq!(studio.keep_photo(other, "b.jpg", b"not quite a picture", NOON).unwrap(), photo);
+    studio.keep_snapshot(other, &photo, ("", ""), &seen(), NOON).unwrap();
     assert_eq!(studio.photos_of(other).unwrap()[0].name, "b.jpg");
     let path = photo.path(&studio.photos());
     assert_eq!(fs::read_dir(path.parent().unwrap()).unwrap().count(), 1);
@@ -140,7 +156,7 @@ fn what_is_deleted_comes_back_for_thirty_days() {
     assert_eq!(deleted, [Kept::Session(session), Kept::Photo(shown), Kept::Snapshot(snapshot)]);
     let late = studio.keep_snapshot(session, &photo, ("", ""), &seen(), NOON);
     assert!(matches!(late, Err(StudioError::Gone)));
-    studio.empty_trash(Moment(NOON.0 + 30 * DAY)).unwrap();
+    days_pass(&mut studio, 29);
     for what in deleted {
         studio.bring_back(what).unwrap();
     }
@@ -150,24 +166,22 @@ fn what_is_deleted_comes_back_for_thirty_days() {
 }
 
 #[test]
-fn after_thirty_days_it_is_gone_and_its_file_goes_after_it() {
+fn after_thirty_days_it_is_gone_and_its_photo_with_it() {
     let folder = TempDir::new().unwrap();
-    let (mut studio, session, photo, _) = begun(folder.path());
+    let (mut studio, session, photo, snapshot) = begun(folder.path());
+    studio.keep_thumbnail(snapshot, b"small").unwrap();
+    let thumbnail = studio.thumbnail_path(snapshot).unwrap();
     let path = photo.path(&studio.photos());
     studio.delete(Kept::Session(session), NOON).unwrap();
-    drop(studio);
-    // Its file was written by the machine's clock; the studio's runs from there.
-    let start = Moment::of(SystemTime::now()).0.max(NOON.0) + 31 * DAY;
-    let mut studio = Studio::open(folder.path(), at(Moment(start))).unwrap();
+    days_pass(&mut studio, 29);
+    assert_eq!(studio.deleted_photos().unwrap(), DeletedPhotos { count: 1, bytes: 19 });
+    assert_eq!((path.exists(), thumbnail.exists()), (true, true));
+    days_pass(&mut studio, 1);
     assert!(matches!(studio.bring_back(Kept::Session(session)), Err(StudioError::Gone)));
     assert_eq!(studio.search("water").unwrap(), Found::default());
-    assert!(!path.exists());
-    let trashed = folder.path().join(TRASH).join(format!("{start}-{}", photo.digits()));
-    assert_eq!(fs::read(&trashed).unwrap(), b"not quite a picture");
-    studio.empty_trash(Moment(start + 29 * DAY)).unwrap();
-    assert!(trashed.exists());
-    studio.empty_trash(Moment(start + 31 * DAY)).unwrap();
-    assert!(!trashed.exists());
+    assert_eq!((path.exists(), thumbnail.exists()), (false, false));
+    assert!(!folder.path().join(TRASH).exists(), "it does not lie elsewhere for another thirty days");
+    assert_eq!(studio.deleted_photos().unwrap(), DeletedPhotos::default());
 }
 
 #[test]

@@ -55,7 +55,7 @@ impl Studio {
         Ok(())
     }
 
-    fn thumbnail_path(&self, snapshot: i64) -> Result<PathBuf, StudioError> {
+    pub(super) fn thumbnail_path(&self, snapshot: i64) -> Result<PathBuf, StudioError> {
         let mut query = self.database.prepare_cached("SELECT uuid FROM snapshot WHERE id = ?1")?;
         let uuid: String = query.query_row([snapshot], |row| row.get(0))?;
         Ok(self.folder.join(THUMBNAILS).join(format!("{uuid}.png")))

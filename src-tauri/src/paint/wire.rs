@@ -38,6 +38,8 @@ pub(crate) struct PaintAboutInfo {
 #[cfg_attr(test, derive(ts_rs::TS))]
 pub(crate) struct PaintInfo {
     id: i64,
+    /// What settings call it.
+    uuid: String,
     about: PaintAboutInfo,
     /// Milliseconds since 1970, UTC.
     begun: i64,
@@ -248,10 +250,11 @@ impl PaintInfo {
     pub(crate) fn new(kept: KeptPaint) -> Self {
         let curve = Curve::through(kept.painted()).map(|curve| CurveInfo::new(&curve));
         let drying = Drying::learned(kept.painted());
-        let KeptPaint { id, uuid: _, about, begun: Moment(begun), strips } = kept;
+        let KeptPaint { id, uuid, about, begun: Moment(begun), strips } = kept;
         let PigmentList { pigments, unread } = PigmentList::read(&about.pigments);
         Self {
             id,
+            uuid,
             begun,
             curve,
             caution: CautionInfo::of(&pigments),

@@ -3,7 +3,9 @@
 use crate::error::Error;
 use crate::snapshot::wire::SnapshotInfo;
 use serde::{Deserialize, Serialize};
-use tonefast_core::{Deleted, Found, Kept, Moment, Session, SessionAbout, SessionOrder};
+use tonefast_core::{
+    Deleted, DeletedPhotos, Found, Kept, Moment, Session, SessionAbout, SessionOrder, Studio, StudioError,
+};
 
 /// A session.
 #[derive(Debug, Serialize)]
@@ -11,6 +13,8 @@ use tonefast_core::{Deleted, Found, Kept, Moment, Session, SessionAbout, Session
 #[cfg_attr(test, derive(ts_rs::TS))]
 pub(crate) struct SessionInfo {
     id: i64,
+    /// What settings call it.
+    uuid: String,
     about: About,
     /// Milliseconds since 1970, UTC.
     begun: i64,
@@ -48,10 +52,22 @@ pub(crate) enum OrderName {
 #[serde(tag = "kind", rename_all = "camelCase")]
 #[cfg_attr(test, derive(ts_rs::TS))]
 pub(crate) enum KeptThing {
-    Session { id: i64 },
-    Snapshot { id: i64 },
-    Paint { id: i64 },
-    Strip { id: i64 },
+    Session {
+        id: i64,
+    },
+    Snapshot {
+        id: i64,
+    },
+    Paint {
+        id: i64,
+    },
+    Strip {
+        id: i64,
+    },
+    /// A photo that no snapshot of its session is of.
+    Photo {
+        id: i64,
+    },
 }
 
 /// Something in the trash.
@@ -63,6 +79,18 @@ pub(crate) struct DeletedInfo {
     title: String,
     /// Milliseconds since 1970, UTC.
     deleted: i64,
+}
+
+/// The trash.
+#[derive(Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct TrashInfo {
+    /// What is in it, the last deleted first.
+    things: Vec<DeletedInfo>,
+    /// How many photos go with it, and their bytes.
+    photos: u64,
+    bytes: u64,
 }
 
 /// What was found.
@@ -99,8 +127,8 @@ impl From<SessionAbout> for About {
 }
 
 impl From<Session> for SessionInfo {
-    fn from(Session { id, uuid: _, about, begun: Moment(begun), snapshots, cover }: Session) -> Self {
-        Self { id, about: about.into(), begun, snapshots, cover }
+    fn from(Session { id, uuid, about, begun: Moment(begun), snapshots, cover }: Session) -> Self {
+        Self { id, uuid, about: about.into(), begun, snapshots, cover }
     }
 }
 
@@ -122,21 +150,30 @@ impl From<KeptThing> for Kept {
             KeptThing::Snapshot { id } => Self::Snapshot(id),
             KeptThing::Paint { id } => Self::Paint(id),
             KeptThing::Strip { id } => Self::Strip(id),
+            KeptThing::Photo { id } => Self::Photo(id),
         }
     }
 }
 
-impl DeletedInfo {
-    /// None for what the page never deletes by itself.
-    pub(crate) fn new(Deleted { what, title, deleted: Moment(deleted) }: Deleted) -> Option<Self> {
+impl From<Deleted> for DeletedInfo {
+    fn from(Deleted { what, title, deleted: Moment(deleted) }: Deleted) -> Self {
         let what = match what {
             Kept::Session(id) => KeptThing::Session { id },
             Kept::Snapshot(id) => KeptThing::Snapshot { id },
             Kept::Paint(id) => KeptThing::Paint { id },
             Kept::Strip(id) => KeptThing::Strip { id },
-            Kept::Photo(_) => return None,
+            Kept::Photo(id) => KeptThing::Photo { id },
         };
-        Some(Self { what, title, deleted })
+        Self { what, title, deleted }
+    }
+}
+
+impl TrashInfo {
+    /// All that is in the trash.
+    pub(crate) fn of(studio: &Studio) -> Result<Self, StudioError> {
+        let DeletedPhotos { count, bytes } = studio.deleted_photos()?;
+        let things = studio.deleted()?.into_iter().map(Into::into).collect();
+        Ok(Self { things, photos: count, bytes })
     }
 }
 

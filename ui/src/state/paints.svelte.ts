@@ -20,8 +20,8 @@ export class PaintBox {
   }
 
   /** What a dab was meant for last, as far as that is still there. */
-  meant({ paint: id, step }: Dab): Meant | null {
-    const paint = this.find(id);
+  meant({ paint: uuid, step }: Dab): Meant | null {
+    const paint = this.all?.find((paint) => paint.uuid === uuid);
     const steps = paint?.curve?.steps.length ?? 0;
     return paint && steps > 0 ? { paint, steps, step: Math.min(Math.max(step, 1), steps) } : null;
   }

@@ -3,10 +3,10 @@ import type { PaintInfo } from '../wire/generated';
 import { PaintBox } from './paints.svelte';
 
 test('a dab is meant for a step that its paint has, as long as that is there', () => {
-  const paint = (id: number, steps: number | null) => ({ id, curve: steps === null ? null : { steps: Array.from({ length: steps }) } }) as unknown as PaintInfo;
+  const paint = (id: number, steps: number | null) => ({ id, uuid: `uuid-${id}`, curve: steps === null ? null : { steps: Array.from({ length: steps }) } }) as unknown as PaintInfo;
   const box = new PaintBox();
   const meant = (id: number | null, step: number) => {
-    const found = box.meant({ paint: id, step, wet: false });
+    const found = box.meant({ paint: id === null ? null : `uuid-${id}`, step, wet: false });
     return found && [found.paint.id, found.steps, found.step];
   };
   expect(meant(1, 5)).toBeNull();

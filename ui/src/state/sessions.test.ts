@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { sessionName, sessionWords } from './sessions';
 
-const session = (title: string, place: string, day: string) => ({ id: 1, about: { title, place, day, notes: '' }, begun: 0, snapshots: 0, cover: null });
+const session = (title: string, place: string, day: string) => ({ id: 1, uuid: '', about: { title, place, day, notes: '' }, begun: 0, snapshots: 0, cover: null });
 
 test('a session without a title is called by its day, which is then not said twice', () => {
   expect(sessionName(session(' Low water ', 'Harbour', '2026-11-25'))).toBe('Low water');

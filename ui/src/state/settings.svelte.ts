@@ -5,8 +5,8 @@ export const SETTINGS = 'check';
 
 type Kept = { sun: boolean; ladder: 'left' | 'right'; turned: boolean; letterKeys: boolean; spotSize: number; paper: number; dab: Dab };
 
-/** What a test dab was meant for last: a paint, a step of it, and whether it was wet. */
-export type Dab = { paint: number | null; step: number; wet: boolean };
+/** What a test dab was meant for last: a paint by its uuid, a step of it, and whether it was wet. */
+export type Dab = { paint: string | null; step: number; wet: boolean };
 
 /** L* of white watercolour paper, unless it was measured otherwise (common practice). */
 export const USUAL_PAPER = 94.5;
@@ -93,7 +93,7 @@ function read(text: string | undefined): Kept {
     const same = Object.entries(kept).filter(([key, value]) => key in FIRST && typeof value === typeof FIRST[key as keyof Kept]);
     const merged = { ...FIRST, ...Object.fromEntries(same) };
     const { paint, step, wet } = { ...FIRST.dab, ...merged.dab };
-    const dab = { paint: typeof paint === 'number' ? paint : null, step: typeof step === 'number' ? step : FIRST.dab.step, wet: wet === true };
+    const dab = { paint: typeof paint === 'string' ? paint : null, step: typeof step === 'number' ? step : FIRST.dab.step, wet: wet === true };
     return { ...merged, dab, ladder: merged.ladder === 'left' ? 'left' : 'right' };
   } catch {
     return { ...FIRST };

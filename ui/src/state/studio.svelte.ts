@@ -29,9 +29,9 @@ export class StudioState {
       this.info = await studio.studioState();
       if (this.info.trouble) return;
       this.undrawn = await studio.listUndrawn();
-      const last = Number((await studio.keptSettings())[SESSION]);
+      const last = (await studio.keptSettings())[SESSION];
       const sessions = await studio.listSessions('newest');
-      this.session = sessions.find(({ id }) => id === last) ?? null;
+      this.session = sessions.find(({ uuid }) => uuid === last) ?? null;
     } catch (thrown) {
       const trouble = errorInfo(thrown);
       this.info = { trouble, canBeSetAside: false, pictures: '', folder: '' };
@@ -41,7 +41,7 @@ export class StudioState {
   /** Snapshots are kept into this one from now on. */
   async into(session: SessionInfo | null): Promise<void> {
     this.session = session;
-    await studio.keepSetting(SESSION, session ? String(session.id) : '');
+    await studio.keepSetting(SESSION, session?.uuid ?? '');
   }
 
   /** The session goes on: it has a name, or it is today's. Else the next snapshot begins another. */

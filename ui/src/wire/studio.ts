@@ -6,7 +6,6 @@ import type {
   About,
   BroughtIn,
   ChangesInfo,
-  DeletedInfo,
   FoundInfo,
   HandedOut,
   KeepAsk,
@@ -20,6 +19,7 @@ import type {
   SetAsideInfo,
   SnapshotInfo,
   StudioInfo,
+  TrashInfo,
   UndrawnInfo,
 } from './generated';
 import type { Offer } from './invoke';
@@ -86,7 +86,7 @@ export function bringBack(what: KeptThing): Promise<void> {
   return invoke('bring_back', { what });
 }
 
-export function listDeleted(): Promise<DeletedInfo[]> {
+export function listDeleted(): Promise<TrashInfo> {
   return invoke('list_deleted');
 }
 

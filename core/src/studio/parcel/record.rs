@@ -1,14 +1,17 @@
 //! `tonefast.json` of a parcel: versions 1 to 3 of the schema `tonefast-studio`. The second has paints, and the third
 //! photos under the names of their files; without these, the first is written, which older programs read.
 //!
+//! Nothing that was deleted is written; older programs did write it, so `deleted` is still read.
+//!
 //! Times are milliseconds since 1970, UTC. Sessions, photos of sessions and snapshots stand in their order. What a
 //! snapshot holds is [`Seen`]. A field that is not known is refused: a newer version says so by its number.
 
 use crate::paint::{PaintAbout, PaintedStrip};
 use crate::studio::StudioError;
 use crate::studio::paints::from_json;
+use crate::studio::references::references;
 use crate::studio::seen::Seen;
-use rusqlite::{Connection, Row};
+use rusqlite::{Connection, Params, Row};
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -117,23 +120,29 @@ impl Record {
 
     /// A session, without what of it is deleted.
     pub(super) fn of_session(database: &Connection, session: i64) -> Result<Self, StudioError> {
-        let session = session_record(database, session, "AND deleted IS NULL")?;
-        let used: BTreeSet<&str> = session.photos().collect();
-        let mut photos = all_photos(database)?;
-        photos.retain(|photo| used.contains(photo.hash.as_str()));
+        let photos = photos(database, "session = ?1", [session])?;
+        let session = session_record(database, session)?;
         Ok(Self::new(false, vec![session], photos, BTreeMap::new(), Vec::new()))
     }
 
-    /// All that is kept.
+    /// All that is kept and not deleted: what was deleted is gone from every copy that leaves the machine.
     pub(super) fn of_all(database: &Connection) -> Result<Self, StudioError> {
-        let mut query = database.prepare("SELECT id FROM session ORDER BY place")?;
+        let mut query = database.prepare("SELECT id FROM session WHERE deleted IS NULL ORDER BY place")?;
         let ids: Vec<i64> = query.query_map([], |row| row.get(0))?.collect::<Result<_, _>>()?;
-        let sessions =
-            ids.into_iter().map(|id| session_record(database, id, "")).collect::<Result<_, _>>()?;
+        let sessions = ids.into_iter().map(|id| session_record(database, id)).collect::<Result<_, _>>()?;
         let mut query = database.prepare("SELECT name, value FROM setting")?;
         let settings =
             query.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect::<Result<_, _>>()?;
-        Ok(Self::new(true, sessions, all_photos(database)?, settings, all_paints(database)?))
+        let photos = photos(database, "TRUE", [])?;
+        Ok(Self::new(true, sessions, photos, settings, all_paints(database)?))
+    }
+
+    /// Photos that a snapshot or a strip in it refers to, deleted or not; there were others in what older programs wrote.
+    pub(super) fn referred(&self) -> BTreeSet<&str> {
+        let snapshots = self.sessions.iter().flat_map(|session| &session.snapshots);
+        let strips = self.paints.iter().flat_map(|paint| &paint.strips);
+        let read_in = strips.filter_map(|strip| strip.photo.as_deref());
+        snapshots.map(|snapshot| snapshot.photo.as_str()).chain(read_in).collect()
     }
 
     fn new(
@@ -164,10 +173,14 @@ impl SessionRecord {
     }
 }
 
-fn all_photos(database: &Connection) -> Result<Vec<PhotoRecord>, StudioError> {
-    let mut query =
-        database.prepare("SELECT hash, name, bytes, kept, NOT left_out FROM photo ORDER BY hash")?;
-    let photos = query.query_map([], |row| {
+/// The photos that something refers to which is not deleted.
+fn photos(database: &Connection, which: &str, values: impl Params) -> Result<Vec<PhotoRecord>, StudioError> {
+    let mut query = database.prepare(&format!(
+        "SELECT hash, name, bytes, kept, NOT left_out FROM photo
+         WHERE hash IN (SELECT photo FROM ({}) WHERE live AND {which}) ORDER BY hash",
+        references()
+    ))?;
+    let photos = query.query_map(values, |row| {
         Ok(PhotoRecord {
             hash: row.get(0)?,
             name: row.get(1)?,
@@ -181,15 +194,16 @@ fn all_photos(database: &Connection) -> Result<Vec<PhotoRecord>, StudioError> {
 }
 
 fn all_paints(database: &Connection) -> Result<Vec<KeptPaintRecord>, StudioError> {
-    let mut strips = database.prepare("SELECT * FROM strip WHERE paint = ?1 ORDER BY place")?;
-    let mut query = database.prepare("SELECT * FROM paint ORDER BY place")?;
+    let mut strips =
+        database.prepare("SELECT * FROM strip WHERE paint = ?1 AND deleted IS NULL ORDER BY place")?;
+    let mut query = database.prepare("SELECT * FROM paint WHERE deleted IS NULL ORDER BY place")?;
     let paints = query.query_and_then([], |row| {
         let strips = strips.query_and_then([row.get::<_, i64>("id")?], strip_record)?;
         Ok(KeptPaintRecord {
             uuid: row.get("uuid")?,
             about: from_json(&row.get::<_, String>("about")?)?,
             begun: row.get("begun")?,
-            deleted: row.get("deleted")?,
+            deleted: None,
             strips: strips.collect::<Result<_, _>>()?,
         })
     })?;
@@ -202,26 +216,23 @@ fn strip_record(row: &Row<'_>) -> Result<KeptStripRecord, StudioError> {
         photo: row.get("photo")?,
         painted: from_json(&row.get::<_, String>("painted")?)?,
         kept: row.get("kept")?,
-        deleted: row.get("deleted")?,
+        deleted: None,
     })
 }
 
-fn session_record(database: &Connection, id: i64, which: &str) -> Result<SessionRecord, StudioError> {
+fn session_record(database: &Connection, id: i64) -> Result<SessionRecord, StudioError> {
     let mut query = database.prepare(&format!(
-        "SELECT photo, name, kept, deleted FROM session_photo WHERE session = ?1 {which} ORDER BY place"
+        "SELECT photo, name, kept FROM session_photo WHERE session = ?1
+         AND photo IN (SELECT photo FROM ({}) WHERE session = ?1 AND live) ORDER BY place",
+        references()
     ))?;
     let photos = query
         .query_map([id], |row| {
-            Ok(BelongingRecord {
-                photo: row.get(0)?,
-                name: row.get(1)?,
-                kept: row.get(2)?,
-                deleted: row.get(3)?,
-            })
+            Ok(BelongingRecord { photo: row.get(0)?, name: row.get(1)?, kept: row.get(2)?, deleted: None })
         })?
         .collect::<Result<_, _>>()?;
     let mut query =
-        database.prepare(&format!("SELECT * FROM snapshot WHERE session = ?1 {which} ORDER BY place"))?;
+        database.prepare("SELECT * FROM snapshot WHERE session = ?1 AND deleted IS NULL ORDER BY place")?;
     let snapshots = query.query_and_then([id], snapshot_record)?.collect::<Result<_, _>>()?;
     let session = database.query_row("SELECT * FROM session WHERE id = ?1", [id], |row| {
         Ok(SessionRecord {
@@ -231,7 +242,7 @@ fn session_record(database: &Connection, id: i64, which: &str) -> Result<Session
             day: row.get("day")?,
             notes: row.get("notes")?,
             begun: row.get("begun")?,
-            deleted: row.get("deleted")?,
+            deleted: None,
             photos,
             snapshots,
         })
@@ -246,7 +257,7 @@ fn snapshot_record(row: &Row<'_>) -> Result<SnapshotRecord, StudioError> {
         title: row.get("title")?,
         note: row.get("note")?,
         kept: row.get("kept")?,
-        deleted: row.get("deleted")?,
+        deleted: None,
         seen: Seen::from_json(&row.get::<_, String>("seen")?)?,
     })
 }

@@ -185,7 +185,6 @@ fn what_is_new_or_says_something_else_is_to_be_drawn() {
 
 #[test]
 fn a_small_picture_that_is_torn_or_gone_is_made_again_and_goes_with_its_snapshot() {
-    const DAY: i64 = 24 * 60 * 60 * 1000;
     let folder = TempDir::new().unwrap();
     let (mut studio, _, _, snapshot) = begun(folder.path());
     assert_eq!(studio.thumbnail(snapshot).unwrap(), None);
@@ -200,7 +199,6 @@ fn a_small_picture_that_is_torn_or_gone_is_made_again_and_goes_with_its_snapshot
     let small = folder.path().join(THUMBNAILS);
     assert_eq!(fs::read_dir(&small).unwrap().count(), 1);
     studio.delete(Kept::Snapshot(snapshot), Moment(0)).unwrap();
-    drop(studio);
-    drop(Studio::open(folder.path(), at(Moment(31 * DAY))).unwrap());
+    days_pass(&mut studio, 30);
     assert_eq!(fs::read_dir(&small).unwrap().count(), 0);
 }

@@ -4,7 +4,7 @@ import { SvelteSet } from 'svelte/reactivity';
 import { today } from '../../state/days';
 import { sessionName, snapshotName } from '../../state/sessions';
 import type { StudioState } from '../../state/studio.svelte';
-import type { About, DeletedInfo, ErrorInfo, FoundInfo, KeptThing, LayoutName, OrderName, PaperName, SessionInfo, SetAsideInfo, SnapshotInfo } from '../../wire/generated';
+import type { About, ErrorInfo, FoundInfo, KeptThing, LayoutName, OrderName, PaperName, SessionInfo, SetAsideInfo, SnapshotInfo, TrashInfo } from '../../wire/generated';
 import { cancelOpen, errorInfo, nextJob, type Offer, progressOf } from '../../wire/invoke';
 import * as wire from '../../wire/studio';
 
@@ -39,7 +39,7 @@ export class Sessions {
   readonly chosen = new SvelteSet<number>();
   words = $state('');
   found = $state.raw<FoundInfo | null>(null);
-  deleted = $state.raw<readonly DeletedInfo[]>([]);
+  deleted = $state.raw<TrashInfo>({ things: [], photos: 0, bytes: 0 });
   /** A backup that was to be brought in where something is kept already. */
   backup = $state.raw<Offer | null>(null);
   /** Studios that are set aside. */
