@@ -58,7 +58,7 @@ pub use reading::{Look, NoReading, Pushed, Reading, Spot, StandardError, Warning
 pub use squint::{SoftMap, Squint};
 pub use strip::{Quad, Strip, StripStep, StripWarning, split_swatch, strips, swatch_at};
 pub use studio::{
-    Beside, Changes, Deleted, DeletedPhotos, Found, Kept, KeptPaint, KeptPhoto, KeptStrip, Moment, NewFile, Originals,
+    Beside, Changes, Deleted, DeletedPhotos, Found, Kept, KeptPaint, KeptPhoto, KeptStrip, Moment, NewFile, NewSnapshot, Originals,
     PhotoHash, PinChange, Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint,
     SeenUnread, SeenView, SeenWhy, Session, SessionAbout, SessionOrder, SetAside, Snapshot, Studio,
     StudioError, StudioFault, StudioReader, Undrawn, file_stem, sweep_leftovers,

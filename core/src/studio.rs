@@ -49,7 +49,7 @@ pub use seen::{
     SeenWhy,
 };
 pub use sessions::{Session, SessionAbout, SessionOrder};
-pub use snapshots::Snapshot;
+pub use snapshots::{NewSnapshot, Snapshot};
 pub use trash::{Deleted, DeletedPhotos, Kept};
 
 use disk::{Disk, Lock, Machine, Whose};

@@ -66,6 +66,27 @@ impl Studio {
         one(self.alter("UPDATE paint SET about = ?1 WHERE id = ?2", (to_json(about)?, id))?)
     }
 
+    /// Begins a paint with its first strip: both are kept, or neither. Answers with the paint's number.
+    ///
+    /// # Errors
+    /// [`StudioError::Odd`] where either can't be kept, and others.
+    pub fn begin_paint_with_strip(
+        &mut self,
+        about: &PaintAbout,
+        painted: &PaintedStrip,
+        photo: Option<(&str, &[u8])>,
+        now: Moment,
+    ) -> Result<i64, StudioError> {
+        about.check().map_err(odd)?;
+        painted.check().map_err(odd)?;
+        let hash = self.keep_strip_photo(photo)?;
+        let change = self.change()?;
+        let paint = insert_paint(&change, &now.fresh_uuid(), about, now, None)?;
+        insert_new_strip(&change, paint, painted, hash.as_ref().zip(photo), now)?;
+        change.commit()?;
+        Ok(paint)
+    }
+
     /// Keeps a strip of a paint, with the bytes and the name of the photo that it was read in; answers with its number.
     ///
     /// # Errors
@@ -78,22 +99,14 @@ impl Studio {
         now: Moment,
     ) -> Result<i64, StudioError> {
         painted.check().map_err(odd)?;
-        let hash = match photo {
-            Some((_, bytes)) => Some(pictures::keep(&*self.disk, &self.photos(), bytes)?),
-            None => None,
-        };
+        let hash = self.keep_strip_photo(photo)?;
         let change = self.change()?;
         let there =
             change.prepare("SELECT 1 FROM paint WHERE id = ?1 AND deleted IS NULL")?.exists([paint])?;
         if !there {
             return Err(StudioError::Gone);
         }
-        if let (Some(hash), Some((name, bytes))) = (&hash, photo) {
-            pictures::know(&change, hash, name, bytes.len(), now)?;
-        }
-        let strip =
-            StripRow { uuid: &now.fresh_uuid(), photo: hash.as_ref(), painted, kept: now, deleted: None };
-        let id = insert_strip(&change, paint, &strip)?;
+        let id = insert_new_strip(&change, paint, painted, hash.as_ref().zip(photo), now)?;
         change.commit()?;
         Ok(id)
     }
@@ -167,6 +180,10 @@ impl Studio {
         Ok(new)
     }
 
+    fn keep_strip_photo(&self, photo: Option<(&str, &[u8])>) -> Result<Option<PhotoHash>, StudioError> {
+        photo.map(|(_, bytes)| pictures::keep(&*self.disk, &self.photos(), bytes)).transpose()
+    }
+
     fn kept_paint(&self, row: &Row<'_>) -> Result<KeptPaint, StudioError> {
         let id = row.get("id")?;
         let mut query = self
@@ -225,6 +242,21 @@ pub(super) fn insert_strip(
         },
     )?;
     Ok(change.last_insert_rowid())
+}
+
+/// Writes a strip with the photo that it was read in, whose file is there.
+fn insert_new_strip(
+    change: &Transaction<'_>,
+    paint: i64,
+    painted: &PaintedStrip,
+    photo: Option<(&PhotoHash, (&str, &[u8]))>,
+    now: Moment,
+) -> Result<i64, StudioError> {
+    if let Some((hash, (name, bytes))) = photo {
+        pictures::know(change, hash, name, bytes.len(), now)?;
+    }
+    let (uuid, photo) = (&now.fresh_uuid(), photo.map(|it| it.0));
+    insert_strip(change, paint, &StripRow { uuid, photo, painted, kept: now, deleted: None })
 }
 
 fn kept_strip(row: &Row<'_>) -> Result<KeptStrip, StudioError> {

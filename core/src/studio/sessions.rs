@@ -2,7 +2,7 @@
 
 use super::references::references;
 use super::{Moment, Studio, StudioError, next_place, one};
-use rusqlite::{Connection, Row, named_params};
+use rusqlite::{Connection, OptionalExtension, Row, Transaction, named_params};
 
 /// A painting day, or a subject.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -63,16 +63,7 @@ impl Studio {
     /// [`StudioError`].
     pub fn begin_session(&mut self, about: &SessionAbout, now: Moment) -> Result<i64, StudioError> {
         let change = self.change()?;
-        let SessionAbout { title, locality, day, notes } = about;
-        change.execute(
-            "INSERT INTO session (uuid, place, title, locality, day, notes, begun)
-             VALUES (:uuid, :place, :title, :locality, :day, :notes, :begun)",
-            named_params! {
-                ":uuid": now.fresh_uuid(), ":place": next_place(&change, "session")?, ":title": title,
-                ":locality": locality, ":day": day, ":notes": notes, ":begun": now.0,
-            },
-        )?;
-        let id = change.last_insert_rowid();
+        let id = insert(&change, about, now)?;
         change.commit()?;
         Ok(id)
     }
@@ -151,6 +142,30 @@ impl Studio {
         change.commit()?;
         Ok(copy)
     }
+}
+
+/// Writes a session that is begun.
+pub(super) fn insert(
+    change: &Transaction<'_>,
+    about: &SessionAbout,
+    now: Moment,
+) -> Result<i64, StudioError> {
+    let SessionAbout { title, locality, day, notes } = about;
+    change.execute(
+        "INSERT INTO session (uuid, place, title, locality, day, notes, begun)
+         VALUES (:uuid, :place, :title, :locality, :day, :notes, :begun)",
+        named_params! {
+            ":uuid": now.fresh_uuid(), ":place": next_place(change, "session")?, ":title": title,
+            ":locality": locality, ":day": day, ":notes": notes, ":begun": now.0,
+        },
+    )?;
+    Ok(change.last_insert_rowid())
+}
+
+/// The session of a uuid, where it is there and not deleted.
+pub(super) fn of_uuid(database: &Connection, uuid: &str) -> Result<Option<i64>, StudioError> {
+    let mut query = database.prepare_cached("SELECT id FROM session WHERE uuid = ?1 AND deleted IS NULL")?;
+    Ok(query.query_row([uuid], |row| row.get(0)).optional()?)
 }
 
 /// Fails where there is no such session, or it is deleted.

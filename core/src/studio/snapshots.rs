@@ -2,7 +2,7 @@
 
 use super::pictures::{self, PhotoHash};
 use super::seen::Seen;
-use super::{Moment, Studio, StudioError, next_place, one, sessions};
+use super::{Moment, SessionAbout, Studio, StudioError, next_place, one, sessions};
 use rusqlite::{Row, Transaction, named_params};
 
 /// What was seen at the easel.
@@ -26,7 +26,49 @@ pub struct Snapshot {
     pub seen: Seen,
 }
 
+/// A snapshot that is to be kept, with its photo.
+#[derive(Debug, Clone, Copy)]
+pub struct NewSnapshot<'a> {
+    /// The photo's file name, as it was opened, and its bytes.
+    pub photo: (&'a str, &'a [u8]),
+    /// Its title.
+    pub title: &'a str,
+    /// A note.
+    pub note: &'a str,
+    /// How the photo was looked at, and what was read.
+    pub seen: &'a Seen,
+    /// When it was asked for.
+    pub at: Moment,
+}
+
 impl Studio {
+    /// Keeps a snapshot with its photo in the session of a uuid; where there is none of it, or it is deleted, in one that
+    /// is begun as `otherwise` says. All of this is kept, or nothing. Answers with the snapshot's number.
+    ///
+    /// # Errors
+    /// [`StudioError::Odd`] where a number is none, and others.
+    pub fn keep(
+        &mut self,
+        session: Option<&str>,
+        otherwise: &SessionAbout,
+        new: &NewSnapshot<'_>,
+    ) -> Result<i64, StudioError> {
+        let &NewSnapshot { photo: (name, bytes), title, note, seen, at } = new;
+        let photo = pictures::keep(&*self.disk, &self.photos(), bytes)?;
+        let change = self.change()?;
+        let there = session.map(|uuid| sessions::of_uuid(&change, uuid)).transpose()?.flatten();
+        let session = match there {
+            Some(session) => session,
+            None => sessions::insert(&change, otherwise, at)?,
+        };
+        pictures::know(&change, &photo, name, bytes.len(), at)?;
+        // What it is called in this session is what it was opened as now.
+        pictures::belong(&change, session, &photo, name, at)?;
+        let id = insert(&change, session, &photo, (title, note), seen, at)?;
+        change.commit()?;
+        Ok(id)
+    }
+
     /// Keeps a snapshot of a photo that is kept already; answers with its number.
     ///
     /// # Errors

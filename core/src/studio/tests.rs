@@ -72,6 +72,28 @@ fn what_was_kept_is_there_again_to_the_digit() {
 }
 
 #[test]
+fn a_snapshot_goes_into_the_session_of_its_uuid_or_into_one_that_is_begun() {
+    let folder = TempDir::new().unwrap();
+    let (mut studio, session, ..) = begun(folder.path());
+    let uuid = studio.session(session).unwrap().uuid;
+    let new =
+        NewSnapshot { photo: ("b.jpg", b"of another"), title: "Mast", note: "", seen: &seen(), at: NOON };
+    let keep = |studio: &mut Studio, uuid: Option<&str>| {
+        let id = studio.keep(uuid, &about("High water"), &new).unwrap();
+        studio.snapshot(id).unwrap().session
+    };
+    assert_eq!(keep(&mut studio, Some(&uuid)), session);
+    assert_eq!(studio.photos_of(session).unwrap()[1].name, "b.jpg");
+    studio.delete(Kept::Session(session), NOON).unwrap();
+    let other = keep(&mut studio, Some(&uuid));
+    assert_ne!(other, session, "it is deleted");
+    assert_eq!(studio.session(other).unwrap().about, about("High water"));
+    let third = keep(&mut studio, None);
+    assert_eq!(titles(&studio, SessionOrder::Newest).len(), 2);
+    assert_ne!(third, other);
+}
+
+#[test]
 fn the_same_photo_is_stored_once_and_a_changed_file_is_told() {
     let folder = TempDir::new().unwrap();
     let (mut studio, session, photo, _) = begun(folder.path());

@@ -13,8 +13,8 @@ use tonefast_core::{
 #[cfg_attr(test, derive(ts_rs::TS))]
 pub(crate) struct SessionInfo {
     id: i64,
-    /// What settings call it.
-    uuid: String,
+    /// What settings, and what waits, call it.
+    pub(crate) uuid: String,
     about: About,
     /// Milliseconds since 1970, UTC.
     begun: i64,

@@ -7,12 +7,13 @@ use crate::session::wire::within_reason;
 use crate::state::{OpenPhoto, Original};
 use tonefast_core::{
     Frame, Moment, Patch, Reading, Seen, SeenBands, SeenLight, SeenPin, SeenUnread, SessionAbout, Spot,
-    Studio, StudioError,
+    Studio,
 };
 
 /// A snapshot that is to be kept.
 pub(crate) struct NewSnapshot {
-    session: Option<i64>,
+    /// The uuid of the session that it goes into.
+    session: Option<String>,
     name: String,
     original: Original,
     title: String,
@@ -68,21 +69,20 @@ impl NewSnapshot {
 
     /// Keeps it; in a session of its own where there is none, or it is gone.
     pub(crate) fn keep(&self, studio: &mut Studio) -> Result<KeptInfo, Error> {
-        let session = match self.session.map(|id| self.keep_in(studio, id)) {
-            Some(Err(StudioError::Gone)) | None => {
-                let about = SessionAbout { day: self.today.clone(), ..SessionAbout::default() };
-                let id = studio.begin_session(&about, self.at)?;
-                self.keep_in(studio, id)?
-            }
-            Some(kept) => kept?,
-        };
-        let snapshot = studio.snapshot(session)?;
+        let Self { session, name, original, title, note, today, seen, at } = self;
+        let about = SessionAbout { day: today.clone(), ..SessionAbout::default() };
+        let photo = (name.as_str(), &original[..]);
+        let new = tonefast_core::NewSnapshot { photo, title, note, seen, at: *at };
+        let id = studio.keep(session.as_deref(), &about, &new)?;
+        let snapshot = studio.snapshot(id)?;
         let session = studio.session(snapshot.session)?.into();
         Ok(KeptInfo { snapshot: SnapshotInfo::new(snapshot), session })
     }
 
-    fn keep_in(&self, studio: &mut Studio, session: i64) -> Result<i64, StudioError> {
-        let photo = studio.keep_photo(session, &self.name, &self.original, self.at)?;
-        studio.keep_snapshot(session, &photo, (&self.title, &self.note), &self.seen, self.at)
+    /// Goes into the session that was begun for another of its day, which waited before it.
+    pub(crate) fn follow(&mut self, other: &Self, session: &str) {
+        if self.session.is_none() && other.session.is_none() && self.today == other.today {
+            self.session = Some(session.to_owned());
+        }
     }
 }

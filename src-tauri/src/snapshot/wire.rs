@@ -19,8 +19,8 @@ use tonefast_core::{
 pub(crate) struct KeepAsk {
     /// The open photo.
     pub(crate) photo: u32,
-    /// The session that it goes into; one is begun where it is none or gone.
-    pub(crate) session: Option<i64>,
+    /// The uuid of the session that it goes into; one is begun where it is none or gone.
+    pub(crate) session: Option<String>,
     pub(crate) title: String,
     pub(crate) note: String,
     /// Year-month-day where the painter is: the day of a session that is begun.

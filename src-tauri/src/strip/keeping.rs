@@ -35,26 +35,26 @@ impl NewStrip {
     /// Keeps it, of a paint that is begun where there is none of the name; or that a strip which was read wet reads so
     /// now that it is dry.
     pub(crate) fn keep(&self, studio: &mut Studio) -> Result<KeptStripInfo, Error> {
-        let paint = self.paint(studio)?;
+        let (name, bytes) = &self.photo;
+        let photo = Some((name.as_str(), &bytes[..]));
+        let Some(paint) = self.paint(studio)? else {
+            studio.begin_paint_with_strip(&self.about, &self.painted, photo, self.at)?;
+            return Ok(KeptStripInfo { paint: self.about.name.clone(), dried: false });
+        };
         let dried = self.dried(&paint);
         let is_dried = dried.is_some();
-        if let Some((id, dried)) = dried {
-            studio.change_strip(id, &dried)?;
-        } else {
-            let (name, bytes) = &self.photo;
-            studio.keep_strip(paint.id, &self.painted, Some((name, &bytes[..])), self.at)?;
+        match dried {
+            Some((id, dried)) => studio.change_strip(id, &dried)?,
+            None => drop(studio.keep_strip(paint.id, &self.painted, photo, self.at)?),
         }
         Ok(KeptStripInfo { paint: paint.about.name, dried: is_dried })
     }
 
-    fn paint(&self, studio: &mut Studio) -> Result<KeptPaint, Error> {
+    /// The paint that bears its name.
+    fn paint(&self, studio: &Studio) -> Result<Option<KeptPaint>, Error> {
         let name = self.about.name.to_lowercase();
         let same = |paint: &KeptPaint| paint.about.name.trim().to_lowercase() == name;
-        if let Some(paint) = studio.paints()?.into_iter().find(same) {
-            return Ok(paint);
-        }
-        let id = studio.begin_paint(&self.about, self.at)?;
-        Ok(studio.paint(id)?)
+        Ok(studio.paints()?.into_iter().find(same))
     }
 
     /// The last strip that was read wet, if this is of it: the two are laid alike and have as many steps.

@@ -51,7 +51,14 @@ impl Door {
         let mut answer = KeptAnswer::default();
         while let Some(next) = waiting.front() {
             match self.with(|studio| next.keep(studio, &mut answer)) {
-                Ok(()) => drop(waiting.pop_front()),
+                Ok(()) => {
+                    let done = waiting.pop_front();
+                    if let (Some(ToKeep::Snapshot(done)), Some(KeptInfo { session, .. })) =
+                        (&done, &answer.kept)
+                    {
+                        waiting.iter_mut().for_each(|it| it.follow(done, &session.uuid));
+                    }
+                }
                 Err(error) if waits(&error) => {
                     answer.trouble = Some(error.info());
                     break;
@@ -88,6 +95,12 @@ impl ToKeep {
             Self::About(paint, about) => studio.describe_paint(*paint, about)?,
         }
         Ok(())
+    }
+
+    fn follow(&mut self, done: &NewSnapshot, session: &str) {
+        if let Self::Snapshot(new) = self {
+            new.follow(done, session);
+        }
     }
 
     fn replaces(&self, other: &Self) -> bool {

@@ -51,7 +51,7 @@ export class StudioState {
 
   /** Keeps what is on the screen; null where it has to wait. Rejects with an ErrorInfo. */
   async keep(ask: Omit<KeepAsk, 'session' | 'today'>): Promise<KeptInfo | null> {
-    const { kept, waiting } = await this.#took(await studio.keepSnapshot({ ...ask, session: this.goesOn?.id ?? null, today: today() }));
+    const { kept, waiting } = await this.#took(await studio.keepSnapshot({ ...ask, session: this.goesOn?.uuid ?? null, today: today() }));
     return waiting === 0 ? kept : null;
   }
 

@@ -12,7 +12,7 @@ use std::sync::{Arc, LazyLock};
 /// All rows of all tables but for their UUIDs, by which two states are told apart.
 fn state(studio: &Studio) -> String {
     let mut state = String::new();
-    for table in ["session", "photo", "session_photo", "snapshot", "setting", "drawing"] {
+    for table in ["session", "photo", "session_photo", "snapshot", "paint", "strip", "setting", "drawing"] {
         let mut query = studio.database.prepare(&format!("SELECT * FROM {table} ORDER BY 1")).unwrap();
         let names: Vec<String> = query.column_names().into_iter().map(str::to_owned).collect();
         let mut rows = query.query([]).unwrap();
@@ -173,10 +173,19 @@ static PARCEL: LazyLock<Vec<u8>> = LazyLock::new(|| {
 });
 
 /// What a painter does, on a session and a snapshot in it.
-const DEEDS: [(&str, Deed); 11] = [
+const DEEDS: [(&str, Deed); 13] = [
     ("bring in", |studio, _, _| studio.bring_in(&Progress::new(), Cursor::new(&*PARCEL)).map(drop)),
     ("begin", |studio, _, _| studio.begin_session(&about("High water"), NOON).map(drop)),
     ("describe", |studio, session, _| studio.describe_session(session, &about("Ebb"))),
+    ("keep in a session of its own", |studio, _, _| {
+        let new = NewSnapshot { photo: ("d", b"of another"), title: "", note: "", seen: &seen(), at: NOON };
+        studio.keep(None, &about("Slack water"), &new).map(drop)
+    }),
+    ("begin a paint with its strip", |studio, _, _| {
+        let painted = super::paints::painted(&[90.0, 40.0]);
+        let clay = crate::PaintAbout { name: "Clay".to_owned(), ..crate::PaintAbout::default() };
+        studio.begin_paint_with_strip(&clay, &painted, Some(("e", b"of a strip")), NOON).map(drop)
+    }),
     ("keep a photo", |studio, session, _| studio.keep_photo(session, "b", b"more", NOON).map(drop)),
     ("keep a snapshot", |studio, session, _| {
         let photo = PhotoHash::of(b"not quite a picture");

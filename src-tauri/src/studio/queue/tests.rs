@@ -100,6 +100,42 @@ fn strips_and_snapshots_wait_in_one_queue_and_are_kept_in_their_order() {
     assert_eq!(sessions.iter().map(|session| session.snapshots).collect::<Vec<_>>(), [1]);
 }
 
+/// A full disk for an hour, tried every ten seconds.
+#[test]
+fn an_hour_of_retries_leaves_one_session_and_one_paint_and_none_where_it_was_given_up() {
+    let (open, read) = photo(0);
+    for given_up in [false, true] {
+        let folder = TempDir::new().unwrap();
+        let door = door(folder.path());
+        door.with(|_| Ok(())).unwrap();
+        let photos = folder.path().join("studio/photos");
+        fs::write(&photos, b"").unwrap();
+        door.keep(snapshot(&open));
+        door.keep(strip(&open, &read, "Quay rose", false));
+        door.keep(snapshot(&open));
+        for _ in 0..360 {
+            assert_eq!(door.keep(None).waiting, 3);
+        }
+        let counts = |door: &Door| {
+            door.with(|studio| {
+                let sessions = studio.sessions(SessionOrder::Newest)?;
+                let snapshots: Vec<u32> = sessions.iter().map(|session| session.snapshots).collect();
+                let strips: Vec<usize> = studio.paints()?.iter().map(|paint| paint.strips.len()).collect();
+                Ok((snapshots, strips))
+            })
+            .unwrap()
+        };
+        assert_eq!(counts(&door), (vec![], vec![]), "nothing is begun for what is not kept");
+        if given_up {
+            lock(&door.waiting).clear();
+        }
+        fs::remove_file(&photos).unwrap();
+        assert_eq!(door.keep(None).waiting, 0);
+        let expected = if given_up { (vec![], vec![]) } else { (vec![2], vec![1]) };
+        assert_eq!(counts(&door), expected, "both snapshots of a day go into the one session that is begun");
+    }
+}
+
 #[test]
 fn of_what_is_said_of_a_paint_the_last_word_is_kept_and_what_is_gone_holds_nothing_up() {
     let folder = TempDir::new().unwrap();
