@@ -57,6 +57,9 @@ pub use photo::{Missing, Noticed, OpenError, OpenOptions, Orientation, Photo, Pr
 pub use reading::{Look, NoReading, Pushed, Reading, Spot, StandardError, Warning};
 pub use squint::{SoftMap, Squint};
 pub use strip::{Quad, Strip, StripStep, StripWarning, split_swatch, strips, swatch_at};
+#[cfg(feature = "fuzzing")]
+#[doc(hidden)]
+pub use studio::fuzz as studio_fuzz;
 pub use studio::{
     Beside, Changes, Deleted, DeletedPhotos, Found, Kept, KeptPaint, KeptPhoto, KeptStrip, Moment, NewFile, NewSnapshot, Originals,
     PhotoHash, PinChange, Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint,

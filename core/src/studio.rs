@@ -14,6 +14,8 @@ mod drawings;
 mod error;
 #[cfg(test)]
 mod faults;
+#[cfg(feature = "fuzzing")]
+pub mod fuzz;
 mod names;
 mod new_file;
 mod opening;

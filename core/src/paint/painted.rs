@@ -134,6 +134,10 @@ const LIGHTNESS: std::ops::RangeInclusive<f64> = 0.0..=110.0;
 /// reading may be off by some.
 const TINT: std::ops::RangeInclusive<f64> = -200.0..=200.0;
 
+/// Places of swatches, in pixels: in the picture or about it.
+const PLACE: std::ops::RangeInclusive<f64> = -WORKING..=2.0 * WORKING;
+const WORKING: f64 = crate::WORKING_SIDE as f64;
+
 impl PaintAbout {
     /// Whether it can be kept.
     ///
@@ -247,7 +251,7 @@ impl PaintedStep {
         LIGHTNESS.contains(&self.lightness)
             && (0.0..=100.0).contains(&self.plus_minus)
             && self.tint.iter().all(|part| TINT.contains(part))
-            && places.into_iter().all(|place| place.is_finite())
+            && places.into_iter().all(|place| PLACE.contains(place))
     }
 }
 

@@ -5,6 +5,8 @@
 //! nothing is packed, nothing swells as it is unpacked: a parcel takes no more room than its own size.
 
 mod checked;
+#[cfg(feature = "fuzzing")]
+pub(super) mod doors;
 mod record;
 mod settings;
 

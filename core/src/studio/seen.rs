@@ -4,6 +4,7 @@
 //! is added has a default, so that what an older version kept can still be read. Types are the record's own, and are
 //! turned into core's and back field by field: nothing that core changes changes what is on a disk.
 
+mod range;
 mod told;
 
 use super::StudioError;
@@ -195,9 +196,10 @@ impl Seen {
     /// Core's version, by which it will be known what a reading was made by.
     pub const CORE: &'static str = env!("CARGO_PKG_VERSION");
 
-    /// As it is written; refused where it would not come back to the last bit, as with what is no number.
+    /// As it is written; refused where a number cannot be meant, or would not come back to the last bit.
     pub(super) fn to_json(&self) -> Result<String, StudioError> {
         let sound = self.clone().sound();
+        sound.check()?;
         let text = serde_json::to_string(&sound).map_err(|error| StudioError::Odd(error.to_string()))?;
         // What is no number is written as null, which is read as none, or not at all.
         match serde_json::from_str::<Self>(&text) {
@@ -207,10 +209,13 @@ impl Seen {
     }
 
     pub(super) fn from_json(text: &str) -> Result<Self, StudioError> {
-        let seen: Self = serde_json::from_str(text).map_err(|error| StudioError::Odd(error.to_string()))?;
+        let mut seen: Self =
+            serde_json::from_str(text).map_err(|error| StudioError::Odd(error.to_string()))?;
         if seen.format > Self::FORMAT {
             return Err(StudioError::Odd(format!("its format is {}", seen.format)));
         }
+        // A parcel may have brought in any number while that was not checked; a full turn is none.
+        seen.quarters %= 4;
         Ok(seen.sound())
     }
 

@@ -9,6 +9,7 @@ use serde::Deserialize;
 use std::collections::BTreeSet;
 use std::error::Error;
 use std::io::{Read, Seek};
+use std::ops::RangeInclusive;
 use uuid::Uuid;
 use zip::{CompressionMethod, ZipArchive};
 
@@ -20,6 +21,12 @@ pub(super) struct Checked<R> {
 
 /// Longest record in bytes: some hundred thousand snapshots.
 const LONGEST_RECORD: u64 = 1 << 28;
+
+/// Milliseconds about 1970 that a date can be made of (ECMA-262, 21.4.1.1).
+const TIMES: RangeInclusive<i64> = -8_640_000_000_000_000..=8_640_000_000_000_000;
+
+/// Bytes of a photo: a terabyte, so that a million of them still add up.
+const BYTES: RangeInclusive<i64> = 0..=1 << 40;
 
 /// What every version's record says of itself.
 #[derive(Deserialize)]
@@ -120,7 +127,10 @@ fn check(record: &Record, came: &BTreeSet<String>) -> Result<(), StudioError> {
     let mut originals = BTreeSet::new();
     for photo in &record.photos {
         PhotoHash::from_digits(photo.hash.clone()).map_err(|error| because(&error))?;
-        if !told_of.insert(photo.hash.as_str()) || photo.bytes < 0 {
+        if !told_of.insert(photo.hash.as_str())
+            || !BYTES.contains(&photo.bytes)
+            || !TIMES.contains(&photo.kept)
+        {
             return refused("a photo is told of twice, or wrongly");
         }
         if photo.original && !originals.insert(photo.part()) {
@@ -149,6 +159,12 @@ fn check(record: &Record, came: &BTreeSet<String>) -> Result<(), StudioError> {
         if session.snapshots.iter().any(|snapshot| snapshot.seen.format > Seen::FORMAT) {
             return refused("a newer version kept what is in it");
         }
+        let belongings = session.photos.iter().flat_map(|it| [Some(it.kept), it.deleted]);
+        let snapshots = session.snapshots.iter().flat_map(|it| [Some(it.kept), it.deleted]);
+        are_times([Some(session.begun), session.deleted].into_iter().chain(belongings).chain(snapshots))?;
+        for snapshot in &session.snapshots {
+            snapshot.seen.check().map_err(|error| because(&error))?;
+        }
     }
     for paint in &record.paints {
         for uuid in std::iter::once(&paint.uuid).chain(paint.strips.iter().map(|strip| &strip.uuid)) {
@@ -156,6 +172,8 @@ fn check(record: &Record, came: &BTreeSet<String>) -> Result<(), StudioError> {
                 return refused("a record in it has no name of its own");
             }
         }
+        let strips = paint.strips.iter().flat_map(|it| [Some(it.kept), it.deleted]);
+        are_times([Some(paint.begun), paint.deleted].into_iter().chain(strips))?;
         paint.about.check().map_err(|error| because(&error))?;
         for strip in &paint.strips {
             strip.painted.check().map_err(|error| because(&error))?;
@@ -165,6 +183,10 @@ fn check(record: &Record, came: &BTreeSet<String>) -> Result<(), StudioError> {
         }
     }
     Ok(())
+}
+
+fn are_times(times: impl Iterator<Item = Option<i64>>) -> Result<(), StudioError> {
+    if times.flatten().all(|time| TIMES.contains(&time)) { Ok(()) } else { refused("a time in it is none") }
 }
 
 /// A UUID as it is written here.
