@@ -24,7 +24,7 @@ pub use words::Captions;
 
 use crate::area::Region;
 use crate::studio::{Seen, StudioError};
-use crate::{Bands, Frame, Missing, Photo, SoftMap, View, ViewSettings, render};
+use crate::{Bands, Frame, MIN_BANDS, Missing, Photo, SoftMap, View, ViewSettings, render};
 use resvg::tiny_skia::{Pixmap, Transform};
 use sketch::{Area, Sketch};
 use words::{Words, placed};
@@ -82,6 +82,19 @@ impl Picture {
         if let Some(missing) = photo.missing() {
             hatch(&mut rgba, (columns, rows), missing, (width, height));
         }
+        Ok(Self { columns, rows, rgba, scale })
+    }
+}
+
+impl Picture {
+    /// A picture as it is, its longer side of at most so many pixels, and never enlarged.
+    fn plain(photo: &Photo, longest: u32) -> Result<Self, StudioError> {
+        let bands = Bands::even(MIN_BANDS).map_err(|error| StudioError::Odd(error.to_string()))?;
+        let (width, height) = photo.size();
+        let scale = (f64::from(longest) / f64::from(width.max(height))).min(1.0);
+        let [columns, rows] = [width, height].map(|it| ((f64::from(it) * scale).round() as u32).max(1));
+        let settings = ViewSettings { view: View::Colour, bands: &bands, soft: None, frame: None, line: 1 };
+        let rgba = render(photo, &settings, Region::whole(width, height), columns, rows);
         Ok(Self { columns, rows, rgba, scale })
     }
 }

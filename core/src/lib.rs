@@ -61,10 +61,10 @@ pub use strip::{Quad, Strip, StripStep, StripWarning, split_swatch, strips, swat
 #[doc(hidden)]
 pub use studio::fuzz as studio_fuzz;
 pub use studio::{
-    Beside, Changes, Deleted, DeletedPhotos, Found, Kept, KeptPaint, KeptPhoto, KeptStrip, Moment, NewFile, NewSnapshot, Originals,
-    PhotoHash, PinChange, Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin, SeenSpot, SeenSquint,
-    SeenUnread, SeenView, SeenWhy, Session, SessionAbout, SessionOrder, SetAside, Snapshot, Studio,
-    StudioError, StudioFault, StudioReader, Undrawn, file_stem, sweep_leftovers,
+    Beside, Changes, Deleted, DeletedPhotos, Found, Kept, KeptPaint, KeptPhoto, KeptStrip, Moment, NewFile,
+    NewSnapshot, Originals, PhotoHash, PinChange, Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin,
+    SeenSpot, SeenSquint, SeenUnread, SeenView, SeenWhy, Session, SessionAbout, SessionOrder, SetAside,
+    Snapshot, Studio, StudioError, StudioFault, StudioReader, Undrawn, file_stem, sweep_leftovers,
 };
 pub use thumbnail::Thumbnail;
 pub use tonal_map::{Histogram, TonalMap};

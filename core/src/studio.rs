@@ -6,6 +6,7 @@
 //!
 //! Out of scope: clocks (times come in), and drawing what is kept.
 
+mod carried;
 mod changes;
 mod coming;
 mod days;
@@ -84,6 +85,7 @@ const LOCK: &str = "studio.lock";
 const PHOTOS: &str = "photos";
 const TRASH: &str = "trash";
 const THUMBNAILS: &str = "thumbnails";
+const DRAWN: &str = "drawn";
 
 impl Studio {
     /// Opens the studio in a folder, or begins one. The day of `now` is counted, what has been in the trash for thirty
@@ -160,7 +162,7 @@ impl Studio {
 
     /// Lets nobody else in, also where an older version did.
     fn close_folders(&self) -> Result<(), StudioError> {
-        let inside = [PHOTOS, TRASH, THUMBNAILS].map(|name| self.folder.join(name));
+        let inside = [PHOTOS, TRASH, THUMBNAILS, DRAWN].map(|name| self.folder.join(name));
         let own = [self.root.clone(), self.folder.clone()].into_iter().chain(inside);
         let photos = (0..=u8::MAX).map(|first| self.photos().join(format!("{first:02x}")));
         for folder in own.chain(photos).filter(|folder| self.disk.has(folder)) {

@@ -15,7 +15,7 @@ use std::sync::atomic::Ordering;
 use tauri::{AppHandle, Emitter, Manager, State};
 use tonefast_core::{
     Captions, Handout, HandoutLayout, Moment, Paper, Photo, PhotoHash, Progress, Session, SessionAbout,
-    Snapshot, Studio, StudioError, Thumbnail, ViewSettings, annotated, render,
+    SessionOrder, Snapshot, Studio, StudioError, Thumbnail, ViewSettings, annotated, render,
 };
 
 /// A snapshot that has no picture in the painter's folder.
@@ -86,8 +86,11 @@ pub(crate) async fn picture_of(id: i64, shell: State<'_, Shell>) -> Result<Optio
 /// The small picture of a snapshot, a PNG; it is made where it is not there.
 pub(crate) fn small_picture(door: &Door, snapshot: i64) -> Result<Vec<u8>, Error> {
     let (there, subject, bytes) = door.with(|studio| {
-        let there = studio.thumbnail(snapshot)?;
         let subject = Subject::of(studio, snapshot)?;
+        let mut there = studio.thumbnail(snapshot)?;
+        if subject.snapshot.left_out && there.is_none() {
+            there = studio.drawn(snapshot)?;
+        }
         let bytes = if there.is_none() { studio.photo(&subject.snapshot.photo)? } else { Vec::new() };
         Ok((there, subject, bytes))
     })?;
@@ -104,6 +107,17 @@ pub(crate) fn small_picture(door: &Door, snapshot: i64) -> Result<Vec<u8>, Error
         Ok(())
     })?;
     Ok(png)
+}
+
+/// The picture that came in with a snapshot whose photo was left out, a PNG: as drawn, or else its small one.
+pub(crate) fn drawn_picture(door: &Door, snapshot: i64) -> Result<Vec<u8>, Error> {
+    door.with(|studio| carried(studio, snapshot))
+}
+
+fn carried(studio: &Studio, snapshot: i64) -> Result<Vec<u8>, Error> {
+    let drawn = studio.drawn(snapshot)?;
+    let picture = if drawn.is_some() { drawn } else { studio.thumbnail(snapshot)? };
+    Ok(picture.ok_or(StudioError::LeftOut)?)
 }
 
 /// What a picture says of its snapshot.
@@ -136,13 +150,43 @@ pub(crate) fn handout(
         progress.reach(at as f32 / snapshots.len() as f32).map_err(|_| StudioError::Cancelled)?;
         let (subject, bytes) = door.with(|studio| {
             let subject = Subject::of(studio, snapshot)?;
-            let bytes = studio.photo(&subject.snapshot.photo)?;
+            let left_out = subject.snapshot.left_out;
+            let bytes =
+                if left_out { carried(studio, snapshot)? } else { studio.photo(&subject.snapshot.photo)? };
             Ok((subject, bytes))
         })?;
-        pages.add(&open(&bytes, &Progress::new())?, &subject.snapshot.seen, &captions(&subject))?;
+        let (photo, seen) = (open(&bytes, &Progress::new())?, &subject.snapshot.seen);
+        if subject.snapshot.left_out {
+            pages.add_drawn(&photo, seen, &captions(&subject))?;
+        } else {
+            pages.add(&photo, seen, &captions(&subject))?;
+        }
     }
     // A file is named by the day as it sorts.
     Ok((if is_named { title } else { day }.clone(), pages.finish()?))
+}
+
+/// Has the pictures of a session's snapshots, or of all, ready to go along where photos stay; what can't be drawn goes
+/// without.
+pub(crate) fn make_ready(door: &Door, session: Option<i64>) -> Result<(), Error> {
+    draw_all(door);
+    let snapshots: Vec<i64> = door.with(|studio| {
+        let sessions = match session {
+            Some(session) => vec![session],
+            None => studio.sessions(SessionOrder::Newest)?.iter().map(|session| session.id).collect(),
+        };
+        let mut snapshots = Vec::new();
+        for session in sessions {
+            snapshots.extend(studio.snapshots(session)?.iter().map(|snapshot| snapshot.id));
+        }
+        Ok(snapshots)
+    })?;
+    for snapshot in snapshots {
+        if let Err(error) = small_picture(door, snapshot) {
+            tracing::warn!(%error, "a snapshot goes out without its small picture");
+        }
+    }
+    Ok(())
 }
 
 fn undrawn(door: &Door) -> Result<Vec<UndrawnInfo>, Error> {
@@ -269,13 +313,50 @@ mod tests {
 
     use tonefast_core::{Bands, Reading, Seen, SeenBands, SeenPin, Spot};
 
+    fn door(folder: &std::path::Path) -> Door {
+        let door = Door::default();
+        let [studio, pictures, papers] = ["studio", "pictures", "papers"].map(|it| folder.join(it));
+        door.lies(Places { studio, pictures, papers });
+        door
+    }
+
+    /// A session that was handed out without its photos.
+    #[test]
+    fn what_came_in_without_its_photo_shows_its_pictures_and_prints() {
+        let (here, there) = (tempfile::TempDir::new().unwrap(), tempfile::TempDir::new().unwrap());
+        let (here, there) = (door(here.path()), (door(there.path()), there));
+        let photo = open(tonefast_demo::SUBJECT_JPEG, &Progress::new()).unwrap();
+        let bands = Bands::even(5).unwrap();
+        let shares = photo.tonal_map().histogram(None).shares(&bands);
+        let seen = Seen::plain(photo.size(), 0, (SeenBands::Even, &bands), shares);
+        let picture = ("demo", tonefast_demo::SUBJECT_JPEG);
+        let new =
+            tonefast_core::NewSnapshot { photo: picture, title: "Hull", note: "", seen: &seen, at: now() };
+        here.with(|studio| Ok(studio.keep(None, &SessionAbout::default(), &new)?)).unwrap();
+        make_ready(&here, Some(1)).unwrap();
+        let mut parcel = std::io::Cursor::new(Vec::new());
+        here.with(|studio| {
+            Ok(studio.hand_out(1, tonefast_core::Originals::Without, &Progress::new(), &mut parcel)?)
+        })
+        .unwrap();
+        let there = &there.0;
+        there.with(|studio| Ok(studio.bring_in(&Progress::new(), parcel)?)).unwrap();
+        draw_all(there);
+        assert!(undrawn(there).unwrap().is_empty(), "it is not tried to draw it");
+        for png in [small_picture(there, 1).unwrap(), drawn_picture(there, 1).unwrap()] {
+            assert!(open(&png, &Progress::new()).is_ok());
+        }
+        for layout in [HandoutLayout::Grid, HandoutLayout::OneAPage] {
+            let (_, pdf) = handout(there, &[1], (Paper::A4, layout), &Progress::new()).unwrap();
+            assert!(pdf.len() > 20_000, "the picture is on the page: {} bytes", pdf.len());
+        }
+    }
+
     /// Both ways round, and drawn anew when she changes her mind.
     #[test]
     fn pictures_and_handouts_count_bands_as_she_does() {
         let folder = tempfile::TempDir::new().unwrap();
-        let door = Door::default();
-        let [studio, pictures, papers] = ["studio", "pictures", "papers"].map(|it| folder.path().join(it));
-        door.lies(Places { studio, pictures, papers });
+        let door = door(folder.path());
         let photo = open(tonefast_demo::SUBJECT_JPEG, &Progress::new()).unwrap();
         let bands = Bands::even(5).unwrap();
         let spot = Spot { x: 700.0, y: 1000.0, radius: 20.0 };

@@ -105,6 +105,9 @@ fn handed_out(
     originals: Originals,
     progress: &Progress,
 ) -> Result<HandedOut, Error> {
+    if originals == Originals::Without {
+        drawing::make_ready(door, Some(session))?;
+    }
     let (about, reader) = door.with(|studio| Ok((studio.session(session)?.about, studio.reader()?)))?;
     let name = handed_out_name(&about, originals);
     let (path, missing) = files::write_new(&door.places()?.papers, &name, "session", "zip", |file| {
@@ -130,6 +133,9 @@ fn backed_up(
     originals: Originals,
     progress: &Progress,
 ) -> Result<HandedOut, Error> {
+    if originals == Originals::Without {
+        drawing::make_ready(door, None)?;
+    }
     let reader = door.with(|studio| Ok(studio.reader()?))?;
     let title = format!("Backup {today}");
     let (path, missing) = files::write_new(&door.places()?.papers, &title, "Backup", "zip", |file| {

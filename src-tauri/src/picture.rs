@@ -7,6 +7,7 @@
 //! - `ID/thumbnail`: a small copy, RGBA, 8 bits, of the size that the page was told.
 //! - `ID/view?REGION&...`: the view as core draws it, RGBA, 8 bits.
 //! - `snapshots/ID`: the small picture of a snapshot, a PNG.
+//! - `drawn/ID`: the picture that came in with a snapshot whose photo was left out, a PNG.
 //!
 //! A REGION is `x, y, width, height` in pixels of the working copy, and the `columns, rows` to average it into. All
 //! numbers are little-endian, as every machine that Tauri runs on has them.
@@ -42,7 +43,8 @@ pub(crate) fn answer<R: Runtime>(
     let app = context.app_handle().clone();
     tauri::async_runtime::spawn_blocking(move || {
         let path = request.uri().path();
-        let kind = if path.starts_with("/snapshots/") { "image/png" } else { "application/octet-stream" };
+        let is_png = path.starts_with("/snapshots/") || path.starts_with("/drawn/");
+        let kind = if is_png { "image/png" } else { "application/octet-stream" };
         let answer = bytes_for(path, request.uri().query().unwrap_or_default(), &app.state::<Shell>());
         responder.respond(respond(answer, kind));
     });
@@ -72,6 +74,9 @@ pub(crate) fn bytes_for(path: &str, query: &str, shell: &Shell) -> Result<Vec<u8
     }
     if place == "snapshots" {
         return drawing::small_picture(&shell.studio, what.parse().map_err(|_| Error::Gone)?);
+    }
+    if place == "drawn" {
+        return drawing::drawn_picture(&shell.studio, what.parse().map_err(|_| Error::Gone)?);
     }
     let open = shell.photo(place.parse().map_err(|_| Error::Gone)?)?;
     if what == "soft" {

@@ -102,18 +102,40 @@ impl Handout {
         match self.layout {
             HandoutLayout::Grid => {
                 let cell = self.cell(self.count);
-                self.page.cell(&photo, seen, &words, &cell)?;
-                self.count += 1;
-                if self.count < ACROSS * DOWN {
-                    return Ok(());
-                }
+                self.page.cell(seen, &words, &cell, |page, room| page.pinned(&photo, seen, BODY, room))?;
+                self.next_cell()
             }
             HandoutLayout::OneAPage => {
                 let body = self.body();
                 self.page.whole(&photo, seen, &words, &body)?;
+                self.turn()
             }
         }
-        self.turn()
+    }
+
+    /// Adds a snapshot whose photo was left out, by the picture of it that came in instead.
+    ///
+    /// # Errors
+    /// [`StudioError::Odd`] where it can't be drawn.
+    pub fn add_drawn(&mut self, drawn: &Photo, seen: &Seen, captions: &Captions) -> Result<(), StudioError> {
+        match self.layout {
+            HandoutLayout::Grid => {
+                let cell = self.cell(self.count);
+                let words = Words::of(seen, captions, &[]);
+                self.page.cell(seen, &words, &cell, |page, room| page.plain(drawn, room))?;
+                self.next_cell()
+            }
+            HandoutLayout::OneAPage => {
+                let body = self.body();
+                self.page.plain(drawn, &body)?;
+                self.turn()
+            }
+        }
+    }
+
+    fn next_cell(&mut self) -> Result<(), StudioError> {
+        self.count += 1;
+        if self.count < ACROSS * DOWN { Ok(()) } else { self.turn() }
     }
 
     /// The PDF.
@@ -193,19 +215,17 @@ impl Page {
         view: View,
         room: &Area,
     ) -> Result<(Area, f64), StudioError> {
-        let (width, height) = (f64::from(photo.size().0), f64::from(photo.size().1));
-        let scale = (room.width / width).min(room.height / height);
-        let (w, h) = (width * scale, height * scale);
-        let area = Area {
-            x: room.x + (room.width - w) / 2.0,
-            y: room.y + (room.height - h) / 2.0,
-            width: w,
-            height: h,
-        };
-        let longest = (w.max(h) * DOTS_PER_POINT).ceil() as u32;
-        let picture = Picture::of(photo, seen, view, &seen.division()?, longest)?;
+        let (area, scale) = fitted(photo, room);
+        let picture = Picture::of(photo, seen, view, &seen.division()?, dots(&area))?;
         self.pictures.push((picture, area));
         Ok((area, scale))
+    }
+
+    /// A picture as it is.
+    fn plain(&mut self, drawn: &Photo, room: &Area) -> Result<(), StudioError> {
+        let (area, _) = fitted(drawn, room);
+        self.pictures.push((Picture::plain(drawn, dots(&area))?, area));
+        Ok(())
     }
 
     /// A picture with its pins on it.
@@ -217,8 +237,14 @@ impl Page {
         Ok(())
     }
 
-    /// One of a grid: the picture beside its ladder, and under them a few lines.
-    fn cell(&mut self, photo: &Photo, seen: &Seen, words: &Words, cell: &Area) -> Result<(), StudioError> {
+    /// One of a grid: the picture, as `draw` places it, beside its ladder, and under them a few lines.
+    fn cell(
+        &mut self,
+        seen: &Seen,
+        words: &Words,
+        cell: &Area,
+        draw: impl FnOnce(&mut Self, &Area) -> Result<(), StudioError>,
+    ) -> Result<(), StudioError> {
         let readings: Vec<&str> = words.pins.iter().map(|(reading, _)| reading.as_str()).collect();
         let mut lines = vec![(Hand::bold(BODY * 0.9), words.title.clone(), 1)];
         lines.push((Hand { grey: 0x40, ..Hand::plain(CAPTION) }, words.whence.clone(), 1));
@@ -237,7 +263,7 @@ impl Page {
         let ladder_width = ladder::WIDTH * LADDER;
         let room =
             Area { width: cell.width - ladder_width, height: (cell.height - high - 4.0).max(1.0), ..*cell };
-        self.pinned(photo, seen, BODY, &room)?;
+        draw(self, &room)?;
         let standing = Area {
             x: room.x + room.width + 0.6 * LADDER,
             width: ladder_width - 0.6 * LADDER,
@@ -292,6 +318,20 @@ fn others(shown: SeenView) -> [(View, &'static str); 2] {
         SeenView::Lightness => [colour, bands],
         SeenView::Bands => [colour, lightness],
     }
+}
+
+/// A picture as large as an area holds, in its middle, and its points to a pixel.
+fn fitted(photo: &Photo, room: &Area) -> (Area, f64) {
+    let (width, height) = (f64::from(photo.size().0), f64::from(photo.size().1));
+    let scale = (room.width / width).min(room.height / height);
+    let (w, h) = (width * scale, height * scale);
+    let (x, y) = (room.x + (room.width - w) / 2.0, room.y + (room.height - h) / 2.0);
+    (Area { x, y, width: w, height: h }, scale)
+}
+
+/// Pixels along the longer side that paper holds there.
+fn dots(area: &Area) -> u32 {
+    (area.width.max(area.height) * DOTS_PER_POINT).ceil() as u32
 }
 
 /// “Bands 1: 31 %, 2: 11 % …”.

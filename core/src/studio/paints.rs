@@ -31,6 +31,8 @@ pub struct KeptStrip {
     pub uuid: String,
     /// The photo that it was read in; none where it came in by itself.
     pub photo: Option<PhotoHash>,
+    /// Whether that photo was left out as it came in, so that the strip can't be shown in it.
+    pub left_out: bool,
     /// When it was kept.
     pub kept: Moment,
     /// What was read.
@@ -186,9 +188,10 @@ impl Studio {
 
     fn kept_paint(&self, row: &Row<'_>) -> Result<KeptPaint, StudioError> {
         let id = row.get("id")?;
-        let mut query = self
-            .database
-            .prepare_cached("SELECT * FROM strip WHERE paint = ?1 AND deleted IS NULL ORDER BY place")?;
+        let mut query = self.database.prepare_cached(
+            "SELECT strip.*, coalesce((SELECT left_out FROM photo WHERE hash = strip.photo), 0) AS left_out
+                 FROM strip WHERE paint = ?1 AND deleted IS NULL ORDER BY place",
+        )?;
         let strips = query.query_and_then([id], kept_strip)?.collect::<Result<_, _>>()?;
         Ok(KeptPaint {
             id,
@@ -265,6 +268,7 @@ fn kept_strip(row: &Row<'_>) -> Result<KeptStrip, StudioError> {
         id: row.get("id")?,
         uuid: row.get("uuid")?,
         photo: photo.map(PhotoHash::from_digits).transpose()?,
+        left_out: row.get("left_out")?,
         kept: Moment(row.get("kept")?),
         painted: from_json(&row.get::<_, String>("painted")?)?,
     })

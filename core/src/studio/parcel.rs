@@ -1,7 +1,9 @@
 //! Out and in: a session, or the whole studio, as one file.
 //!
 //! A parcel is a .zip in which nothing is packed: `tonefast.json` (see `record.rs`), originals as `photos/` under the
-//! names of their files (their SHA-256 in older versions), and pictures of snapshots as `pictures/`, to be looked at by whoever unpacks it by hand. As
+//! names of their files (their SHA-256 in older versions), and pictures of snapshots as `pictures/`, to be looked at by
+//! whoever unpacks it by hand. Where photos stay, small pictures of their snapshots go along as `small/`, and what comes
+//! in shows and prints these. As
 //! nothing is packed, nothing swells as it is unpacked: a parcel takes no more room than its own size.
 
 mod checked;
@@ -15,7 +17,7 @@ use super::drawings::standing_png;
 use super::names::{file_stem, numbered};
 use super::paints::{StripRow, insert_paint, insert_strip};
 use super::pictures::{self, PhotoHash};
-use super::{Moment, Studio, StudioError, StudioReader, next_place};
+use super::{Moment, Studio, StudioError, StudioReader, carried, next_place, thumbnails};
 use crate::Progress;
 use checked::Checked;
 use record::{KeptStripRecord, Record};
@@ -40,6 +42,7 @@ pub enum Originals {
 const RECORD: &str = "tonefast.json";
 const PHOTOS: &str = "photos/";
 const PICTURES: &str = "pictures/";
+const SMALL: &str = "small/";
 
 impl Studio {
     /// Writes a session as it stands now: [`StudioReader::hand_out`].
@@ -107,6 +110,9 @@ impl Studio {
             if pictures::keep(&*self.disk, &self.photos(), &bytes)? != *hash {
                 return Err(StudioError::Refused("it changed while it was read".to_owned()));
             }
+        }
+        for carried in parcel.carried()? {
+            self.keep_carried(&carried)?;
         }
         // The last moment at which it can be called off.
         reached(progress, 1.0)?;
@@ -205,8 +211,18 @@ impl StudioReader {
             }
         }
         for (number, snapshot) in record.sessions.iter().flat_map(|it| &it.snapshots).enumerate() {
-            if let Some((name, png)) = standing_png(&self.database, &*self.disk, &snapshot.uuid)? {
+            let carried = carried::drawing(&*self.disk, &self.folder, &snapshot.uuid)?;
+            let carried = carried.map(|png| ("snapshot.png".to_owned(), png));
+            let standing = standing_png(&self.database, &*self.disk, &snapshot.uuid)?;
+            if let Some((name, png)) = standing.or(carried) {
                 zip.start_file(format!("{PICTURES}{:04} {name}", number + 1), options).map_err(told)?;
+                zip.write_all(&png)?;
+            }
+        }
+        for uuid in record.without_photo() {
+            if let Some(png) = thumbnails::of(&*self.disk, &self.folder, &uuid)? {
+                record.version = Record::VERSION;
+                zip.start_file(format!("{SMALL}{uuid}.png"), options).map_err(told)?;
                 zip.write_all(&png)?;
             }
         }

@@ -13,6 +13,7 @@ use std::sync::Arc;
 /// open it: so all photos stay that the rows name.
 pub struct StudioReader {
     pub(super) database: Connection,
+    pub(super) folder: PathBuf,
     pub(super) photos: PathBuf,
     pub(super) disk: Arc<dyn Disk>,
     _lock: Arc<Lock>,
@@ -29,9 +30,11 @@ impl Studio {
         let database = Connection::open_with_flags(self.folder.join(DATABASE), flags)?;
         // A transaction sees the rows of the moment of its first read (SQLite, Isolation).
         database.execute_batch("BEGIN; SELECT count(*) FROM session")?;
-        let (photos, disk) = (self.folder.join(PHOTOS), Arc::clone(&self.disk));
+        let (folder, photos) = (self.folder.clone(), self.folder.join(PHOTOS));
+        let disk = Arc::clone(&self.disk);
         Ok(StudioReader {
             database,
+            folder,
             photos,
             disk,
             _lock: Arc::clone(&self.lock),

@@ -1,7 +1,7 @@
 //! Finding by words, with SQLite's FTS5: LIKE knows upper and lower case in ASCII only, and no accents.
 
 use super::sessions::{SESSIONS, session};
-use super::snapshots::snapshot;
+use super::snapshots::{SNAPSHOTS, snapshot};
 use super::{Session, Snapshot, Studio, StudioError};
 
 /// What was found.
@@ -29,11 +29,11 @@ impl Studio {
              AND id IN (SELECT rowid FROM session_words WHERE session_words MATCH ?1) ORDER BY place DESC"
         ))?;
         let sessions = query.query_map([&wanted], session)?.collect::<Result<_, _>>()?;
-        let mut query = self.database.prepare_cached(
-            "SELECT * FROM snapshot WHERE deleted IS NULL
+        let mut query = self.database.prepare_cached(&format!(
+            "{SNAPSHOTS} WHERE deleted IS NULL
              AND session IN (SELECT id FROM session WHERE deleted IS NULL)
-             AND id IN (SELECT rowid FROM snapshot_words WHERE snapshot_words MATCH ?1) ORDER BY place DESC",
-        )?;
+             AND id IN (SELECT rowid FROM snapshot_words WHERE snapshot_words MATCH ?1) ORDER BY place DESC"
+        ))?;
         let snapshots = query.query_and_then([&wanted], snapshot)?.collect::<Result<_, _>>()?;
         Ok(Found { sessions, snapshots })
     }

@@ -22,9 +22,15 @@ pub struct Snapshot {
     pub note: String,
     /// When it was kept.
     pub kept: Moment,
+    /// Whether its photo was left out as it came in, so that it can't be measured again.
+    pub left_out: bool,
     /// How the photo was looked at, and what was read.
     pub seen: Seen,
 }
+
+/// Asks for snapshots, and whether their photos were left out.
+pub(super) const SNAPSHOTS: &str =
+    "SELECT snapshot.*, (SELECT left_out FROM photo WHERE hash = snapshot.photo) AS left_out FROM snapshot";
 
 /// A snapshot that is to be kept, with its photo.
 #[derive(Debug, Clone, Copy)]
@@ -99,7 +105,7 @@ impl Studio {
     pub fn snapshots(&self, session: i64) -> Result<Vec<Snapshot>, StudioError> {
         let mut query = self
             .database
-            .prepare_cached("SELECT * FROM snapshot WHERE session = ?1 AND deleted IS NULL ORDER BY place")?;
+            .prepare_cached(&format!("{SNAPSHOTS} WHERE session = ?1 AND deleted IS NULL ORDER BY place"))?;
         let rows = query.query_and_then([session], snapshot)?;
         rows.collect()
     }
@@ -109,7 +115,7 @@ impl Studio {
     /// # Errors
     /// [`StudioError::Gone`] and others.
     pub fn snapshot(&self, id: i64) -> Result<Snapshot, StudioError> {
-        let mut query = self.database.prepare_cached("SELECT * FROM snapshot WHERE id = ?1")?;
+        let mut query = self.database.prepare_cached(&format!("{SNAPSHOTS} WHERE id = ?1"))?;
         let mut rows = query.query_and_then([id], snapshot)?;
         rows.next().ok_or(StudioError::Gone)?
     }
@@ -204,6 +210,7 @@ pub(super) fn snapshot(row: &Row<'_>) -> Result<Snapshot, StudioError> {
         title: row.get("title")?,
         note: row.get("note")?,
         kept: Moment(row.get("kept")?),
+        left_out: row.get("left_out")?,
         seen: Seen::from_json(&row.get::<_, String>("seen")?)?,
     })
 }

@@ -2,6 +2,7 @@ mod clocks;
 mod cuts;
 mod drawings;
 mod gone;
+mod older;
 mod opening;
 mod paints;
 mod parcels;

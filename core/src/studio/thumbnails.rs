@@ -1,10 +1,10 @@
 //! Small pictures of snapshots, to find them by. They are made of what is kept, so that one that is missing or torn is no
 //! loss: it is made again.
 
-use super::disk::{self, Whose};
-use super::{Studio, StudioError, THUMBNAILS};
+use super::disk::{self, Disk, Whose};
+use super::{DRAWN, Studio, StudioError, THUMBNAILS};
 use std::collections::HashSet;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// How every PNG begins (PNG specification, third edition, 5.2).
 const PNG: [u8; 8] = [0x89, b'P', b'N', b'G', 0x0d, 0x0a, 0x1a, 0x0a];
@@ -31,18 +31,16 @@ impl Studio {
     /// # Errors
     /// [`StudioError::Gone`] where the snapshot is, and others.
     pub fn thumbnail(&self, snapshot: i64) -> Result<Option<Vec<u8>>, StudioError> {
-        let path = self.thumbnail_path(snapshot)?;
-        if !self.disk.has(&path) {
-            return Ok(None);
-        }
-        Ok(Some(self.disk.read(&path)?).filter(|png| png.starts_with(&PNG) && png.ends_with(&END)))
+        read(&*self.disk, &self.thumbnail_path(snapshot)?)
     }
 
-    /// Takes small pictures away whose snapshots are gone.
+    /// Takes small pictures away, and drawn ones that came in, whose snapshots are gone.
     pub(super) fn sweep_thumbnails(&self) -> Result<(), StudioError> {
         let mut query = self.database.prepare("SELECT uuid FROM snapshot")?;
         let known: HashSet<String> = query.query_map([], |row| row.get(0))?.collect::<Result<_, _>>()?;
-        for (file, _) in self.disk.files(&self.folder.join(THUMBNAILS))? {
+        let mut files = self.disk.files(&self.folder.join(THUMBNAILS))?;
+        files.extend(self.disk.files(&self.folder.join(DRAWN))?);
+        for (file, _) in files {
             if disk::is_temporary(&file) {
                 self.disk.remove_leftover(&file)?;
                 continue;
@@ -60,4 +58,16 @@ impl Studio {
         let uuid: String = query.query_row([snapshot], |row| row.get(0))?;
         Ok(self.folder.join(THUMBNAILS).join(format!("{uuid}.png")))
     }
+}
+
+/// The small picture of the snapshot of a uuid, if it is there and whole.
+pub(super) fn of(disk: &dyn Disk, studio: &Path, uuid: &str) -> Result<Option<Vec<u8>>, StudioError> {
+    read(disk, &studio.join(THUMBNAILS).join(format!("{uuid}.png")))
+}
+
+fn read(disk: &dyn Disk, path: &Path) -> Result<Option<Vec<u8>>, StudioError> {
+    if !disk.has(path) {
+        return Ok(None);
+    }
+    Ok(Some(disk.read(path)?).filter(|png| png.starts_with(&PNG) && png.ends_with(&END)))
 }

@@ -46,6 +46,14 @@ pub struct DeletedPhotos {
     pub bytes: u64,
 }
 
+/// A snapshot of a photo as it came.
+struct Plain {
+    session: i64,
+    photo: PhotoHash,
+    seen: Seen,
+    kept: Moment,
+}
+
 /// How long what was deleted can come back, in days on which the studio was opened.
 const KEPT_FOR: i64 = 30;
 
@@ -91,7 +99,7 @@ impl Studio {
         let change = self.change()?;
         let statement = format!("UPDATE {table} SET deleted = NULL WHERE id = ?1");
         super::one(change.execute(&statement, [id])?)?;
-        if let Some((session, photo, seen, kept)) = plain {
+        if let Some(Plain { session, photo, seen, kept }) = plain {
             super::snapshots::insert(&change, session, &photo, ("", ""), &seen, kept)?;
         }
         Ok(change.commit()?)
@@ -194,8 +202,7 @@ impl Studio {
     }
 
     /// What a photo comes back as that no snapshot of its session is of: shown as it came, in even bands.
-    #[expect(clippy::type_complexity, reason = "the parts of one snapshot, for one caller")]
-    fn plain_snapshot(&self, belonging: i64) -> Result<Option<(i64, PhotoHash, Seen, Moment)>, StudioError> {
+    fn plain_snapshot(&self, belonging: i64) -> Result<Option<Plain>, StudioError> {
         let (session, photo, kept, is_seen): (i64, String, i64, bool) = self.database.query_row(
             "SELECT session, photo, kept, EXISTS (
                  SELECT 1 FROM snapshot WHERE snapshot.session = it.session AND snapshot.photo = it.photo
@@ -213,7 +220,7 @@ impl Studio {
         let bands = Bands::even(PLAIN_BANDS).map_err(|error| odd(&error))?;
         let shares = opened.tonal_map().histogram(None).shares(&bands);
         let seen = Seen::plain(opened.size(), 0, (SeenBands::Even, &bands), shares);
-        Ok(Some((session, photo, seen, Moment(kept))))
+        Ok(Some(Plain { session, photo, seen, kept: Moment(kept) }))
     }
 
     /// Moves files that no row knows into the trash, where they are older than a day; removes temporary files that a

@@ -130,8 +130,10 @@ pub(crate) struct StripKept {
     steps: Vec<StepInfo>,
     /// Milliseconds since 1970, UTC.
     kept: i64,
-    /// Whether it can be shown in its photo.
+    /// Whether it was read in a photo that it can be shown in.
     pictured: bool,
+    /// Whether that photo was left out as it came in.
+    left_out: bool,
 }
 
 /// What the steps of a strip differ in.
@@ -326,7 +328,7 @@ impl CautionInfo {
 }
 
 impl StripKept {
-    fn new(KeptStrip { id, uuid: _, photo, kept: Moment(kept), painted }: KeptStrip) -> Self {
+    fn new(KeptStrip { id, uuid: _, photo, left_out, kept: Moment(kept), painted }: KeptStrip) -> Self {
         let has_places = painted.steps.iter().all(|step| step.quad.is_some());
         let PaintedStrip { laid, wet, day, paper, paper_lightness, quarters: _, steps, wet_lightness } =
             painted;
@@ -342,6 +344,7 @@ impl StripKept {
             steps,
             kept,
             pictured: photo.is_some() && has_places,
+            left_out,
         }
     }
 }

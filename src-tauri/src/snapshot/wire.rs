@@ -104,6 +104,8 @@ pub(crate) struct SnapshotInfo {
     note: String,
     /// Milliseconds since 1970, UTC.
     kept: i64,
+    /// Whether its photo was left out as it came in: it can be looked at and printed, and not measured again.
+    left_out: bool,
     view: ViewShown,
     squint: Option<SquintShown>,
     /// The share of each band, lightest first.
@@ -186,7 +188,8 @@ pub(crate) struct PinChangeInfo {
 
 impl SnapshotInfo {
     pub(crate) fn new(snapshot: Snapshot) -> Self {
-        let Snapshot { id, uuid: _, session, photo: _, title, note, kept: Moment(kept), seen } = snapshot;
+        let Snapshot { id, uuid: _, session, photo: _, title, note, kept: Moment(kept), left_out, seen } =
+            snapshot;
         let against = seen.pins.first().map(|pin| pin.against.clone());
         let Seen { view, squint, shares, pins, unread, .. } = seen;
         Self {
@@ -195,6 +198,7 @@ impl SnapshotInfo {
             title,
             note,
             kept,
+            left_out,
             view: view.into(),
             squint: squint.map(Into::into),
             shares,

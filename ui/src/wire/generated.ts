@@ -443,7 +443,11 @@ used: number,
  */
 sessions: number | null, };
 
-export type SessionInfo = { id: number, about: About, 
+export type SessionInfo = { id: number, 
+/**
+ * What settings, and what waits, call it.
+ */
+uuid: string, about: About, 
 /**
  * Milliseconds since 1970, UTC.
  */
@@ -465,13 +469,23 @@ day: string, notes: string, };
 
 export type OrderName = "newest" | "title" | "place" | "day";
 
-export type KeptThing = { "kind": "session", id: number, } | { "kind": "snapshot", id: number, } | { "kind": "paint", id: number, } | { "kind": "strip", id: number, };
+export type KeptThing = { "kind": "session", id: number, } | { "kind": "snapshot", id: number, } | { "kind": "paint", id: number, } | { "kind": "strip", id: number, } | { "kind": "photo", id: number, };
 
 export type DeletedInfo = { what: KeptThing, title: string, 
 /**
  * Milliseconds since 1970, UTC.
  */
 deleted: number, };
+
+export type TrashInfo = { 
+/**
+ * What is in it, the last deleted first.
+ */
+things: Array<DeletedInfo>, 
+/**
+ * How many photos go with it, and their bytes.
+ */
+photos: number, bytes: number, };
 
 export type FoundInfo = { sessions: Array<SessionInfo>, snapshots: Array<SnapshotInfo>, };
 
@@ -481,9 +495,9 @@ export type KeepAsk = {
  */
 photo: number, 
 /**
- * The session that it goes into; one is begun where it is none or gone.
+ * The uuid of the session that it goes into; one is begun where it is none or gone.
  */
-session: number | null, title: string, note: string, 
+session: string | null, title: string, note: string, 
 /**
  * Year-month-day where the painter is: the day of a session that is begun.
  */
@@ -531,7 +545,11 @@ export type SnapshotInfo = { id: number, session: number, title: string, note: s
 /**
  * Milliseconds since 1970, UTC.
  */
-kept: number, view: ViewShown, squint: SquintShown | null, 
+kept: number, 
+/**
+ * Whether its photo was left out as it came in: it can be looked at and printed, and not measured again.
+ */
+leftOut: boolean, view: ViewShown, squint: SquintShown | null, 
 /**
  * The share of each band, lightest first.
  */
@@ -623,7 +641,11 @@ pigments: string,
  */
 mixedOf: string, notes: string, transparent: boolean, granulating: boolean, staining: boolean, };
 
-export type PaintInfo = { id: number, about: PaintAboutInfo, 
+export type PaintInfo = { id: number, 
+/**
+ * What settings call it.
+ */
+uuid: string, about: PaintAboutInfo, 
 /**
  * Milliseconds since 1970, UTC.
  */
@@ -707,9 +729,13 @@ dried: boolean, day: string, paper: string, paperLightness: number, steps: Array
  */
 kept: number, 
 /**
- * Whether it can be shown in its photo.
+ * Whether it was read in a photo that it can be shown in.
  */
-pictured: boolean, };
+pictured: boolean, 
+/**
+ * Whether that photo was left out as it came in.
+ */
+leftOut: boolean, };
 
 export type LaidName = "washes" | "layers";
 

@@ -165,6 +165,11 @@ export function smallPicture(id: number): string {
   return `${convertFileSrc('', 'picture')}snapshots/${id}`;
 }
 
+/** The address of the picture that came in with a snapshot whose photo was left out. */
+export function drawnPicture(id: number): string {
+  return `${convertFileSrc('', 'picture')}drawn/${id}`;
+}
+
 /** Prints snapshots on pages, as a PDF in the painter's own folder. */
 export function printHandout(snapshots: readonly number[], paper: PaperName, layout: LayoutName, job: number): Promise<HandedOut> {
   return invoke('print_handout', { snapshots, paper, layout, job });

@@ -1,12 +1,13 @@
 //! A parcel that was looked at, all of it, before anything of it is used.
 
 use super::record::Record;
-use super::{PHOTOS, PICTURES, RECORD, told};
+use super::{PHOTOS, PICTURES, RECORD, SMALL, told};
 use crate::studio::StudioError;
+use crate::studio::carried::Carried;
 use crate::studio::pictures::PhotoHash;
 use crate::studio::seen::Seen;
 use serde::Deserialize;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::error::Error;
 use std::io::{Read, Seek};
 use std::ops::RangeInclusive;
@@ -65,7 +66,9 @@ impl<R: Read + Seek> Checked<R> {
             }
             if let Some(photo) = name.strip_prefix(PHOTOS).filter(|it| is_file_name(it)) {
                 photos.insert(photo.to_owned());
-            } else if name != RECORD && !name.strip_prefix(PICTURES).is_some_and(is_picture) {
+            } else if name != RECORD
+                && ![PICTURES, SMALL].iter().any(|it| name.strip_prefix(it).is_some_and(is_picture))
+            {
                 return refused(&format!("{name:?} does not belong there"));
             }
         }
@@ -92,12 +95,43 @@ impl<R: Read + Seek> Checked<R> {
         held.filter_map(|photo| PhotoHash::from_digits(photo.hash.clone()).ok()).collect()
     }
 
+    /// Pictures of the snapshots whose photos are not in it.
+    pub(super) fn carried(&mut self) -> Result<Vec<Carried>, StudioError> {
+        let names: Vec<String> = self
+            .zip
+            .file_names()
+            .map(|name| name.map(|name| name.to_string()))
+            .collect::<Result<_, _>>()
+            .map_err(told)?;
+        // A drawn picture's name begins with its snapshot's number, counted through all sessions from 1.
+        let drawn: BTreeMap<usize, &String> = names
+            .iter()
+            .filter_map(|name| Some((name.strip_prefix(PICTURES)?.split_once(' ')?.0.parse().ok()?, name)))
+            .collect();
+        let snapshots = self.record.sessions.iter().flat_map(|session| &session.snapshots);
+        let numbers: BTreeMap<String, usize> =
+            snapshots.zip(1..).map(|(snapshot, number)| (snapshot.uuid.clone(), number)).collect();
+        let mut carried = Vec::new();
+        for uuid in self.record.without_photo() {
+            let small = format!("{SMALL}{uuid}.png");
+            let small = if names.contains(&small) { Some(self.part(&small)?) } else { None };
+            let drawn = numbers.get(&uuid).and_then(|number| drawn.get(number));
+            let drawn = drawn.map(|name| self.part(name)).transpose()?;
+            carried.push(Carried { uuid, small, drawn });
+        }
+        Ok(carried)
+    }
+
     /// The bytes of a photo: no more than the parcel has itself.
     pub(super) fn photo(&mut self, hash: &PhotoHash) -> Result<Vec<u8>, StudioError> {
-        let mut bytes = Vec::new();
         let told_of = self.record.photos.iter().find(|photo| photo.hash == hash.digits());
-        let name = told_of.ok_or(StudioError::Gone)?.part();
-        let part = self.zip.by_name(&format!("{PHOTOS}{name}")).map_err(told)?;
+        let name = format!("{PHOTOS}{}", told_of.ok_or(StudioError::Gone)?.part());
+        self.part(&name)
+    }
+
+    fn part(&mut self, name: &str) -> Result<Vec<u8>, StudioError> {
+        let mut bytes = Vec::new();
+        let part = self.zip.by_name(name).map_err(told)?;
         let size = part.size();
         part.take(size).read_to_end(&mut bytes).map_err(|error| because(&error))?;
         Ok(bytes)

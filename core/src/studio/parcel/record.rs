@@ -1,5 +1,6 @@
 //! `tonefast.json` of a parcel: versions 1 to 3 of the schema `tonefast-studio`. The second has paints, and the third
-//! photos under the names of their files; without these, the first is written, which older programs read.
+//! photos under the names of their files, or small pictures; without these, the first is written, which older programs
+//! read.
 //!
 //! Nothing that was deleted is written; older programs did write it, so `deleted` is still read.
 //!
@@ -143,6 +144,14 @@ impl Record {
         let strips = self.paints.iter().flat_map(|paint| &paint.strips);
         let read_in = strips.filter_map(|strip| strip.photo.as_deref());
         snapshots.map(|snapshot| snapshot.photo.as_str()).chain(read_in).collect()
+    }
+
+    /// Snapshots whose photos are not in the parcel.
+    pub(super) fn without_photo(&self) -> Vec<String> {
+        let held: BTreeSet<&str> =
+            self.photos.iter().filter(|photo| photo.original).map(|photo| photo.hash.as_str()).collect();
+        let snapshots = self.sessions.iter().flat_map(|session| &session.snapshots);
+        snapshots.filter(|it| !held.contains(&*it.photo)).map(|it| it.uuid.clone()).collect()
     }
 
     fn new(

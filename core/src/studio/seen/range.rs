@@ -29,7 +29,11 @@ impl Seen {
             ("turn", self.quarters < 4),
             ("size", side.contains(&self.size.0) && side.contains(&self.size.1)),
             ("share", self.shares.len() <= MAX_BANDS && self.shares.iter().all(|it| SHARE.contains(it))),
-            ("pin", self.pins.iter().all(SeenPin::is_in_range) && self.unread.iter().all(|it| it.spot.is_in_range())),
+            (
+                "pin",
+                self.pins.iter().all(SeenPin::is_in_range)
+                    && self.unread.iter().all(|it| it.spot.is_in_range()),
+            ),
             (
                 "patch",
                 self.light.patches.iter().all(|it| it.spot.is_in_range() && KNOWN.contains(&it.lightness)),

@@ -1,8 +1,9 @@
 //! What was deleted leaves no trace: neither in what is handed out, nor, after thirty days, on the disk.
 
 use super::*;
+use crate::photo::OpenOptions;
 use crate::studio::faults::{Faulty, Then};
-use crate::{Originals, Progress};
+use crate::{Bands, Originals, Photo, Progress};
 use exif::experimental::Writer;
 use exif::{Field, In, Rational, Tag, Value};
 use std::io::{Cursor, Read};
@@ -135,6 +136,80 @@ fn a_deleted_photo_is_in_nothing_that_leaves_and_after_the_purge_nowhere() {
     }
 }
 
+/// What is drawn of a snapshot, and all that is handed out without photos, holds nothing of their files but pixels; and
+/// it can be looked at, printed and handed on from there.
+#[test]
+fn without_originals_nothing_of_their_files_leaves_and_all_can_be_seen() {
+    let [folder, pictures, other, third] = [(); 4].map(|()| TempDir::new().unwrap());
+    let mut studio = opened(folder.path());
+    let session = studio.begin_session(&about("Low water"), NOON).unwrap();
+    let bytes = camera_jpeg("SERIAL-17", 119);
+    let traces = &traces("SERIAL-17", 119, "a.jpg")[..3];
+    let photo = Photo::open(&bytes, &OpenOptions::default(), &Progress::new()).unwrap();
+    let bands = Bands::even(5).unwrap();
+    let seen = Seen::plain(photo.size(), 0, (SeenBands::Even, &bands), vec![0.2; 5]);
+    let new = NewSnapshot { photo: ("a.jpg", &bytes), title: "Hull", note: "", seen: &seen, at: NOON };
+    let snapshot =
+        studio.keep(studio.session(session).map(|it| it.uuid).ok().as_deref(), &about(""), &new).unwrap();
+    let drawn = crate::annotated(&photo, &seen, &crate::Captions::default()).unwrap();
+    let path = studio.write_png(snapshot, pictures.path(), "Hull", &drawn).unwrap();
+    assert_free_of(&fs::read(path).unwrap(), traces, "the drawn picture");
+    let small = crate::studio::carried::encoded_anew(&bytes).unwrap();
+    studio.keep_thumbnail(snapshot, &small).unwrap();
+    assert_free_of(&small, traces, "the small picture");
+    let out = |studio: &Studio, session: Option<i64>| {
+        let (mut parcel, progress) = (Cursor::new(Vec::new()), Progress::new());
+        let missing = match session {
+            Some(session) => studio.hand_out(session, Originals::Without, &progress, &mut parcel),
+            None => studio.back_up(Originals::Without, &progress, &mut parcel),
+        };
+        assert_eq!(missing.unwrap(), []);
+        parcel.into_inner()
+    };
+    let mut parcel = out(&studio, Some(session));
+    assert_free_of(&parcel, traces, "the session");
+    assert_free_of(&out(&studio, None), traces, "the backup");
+    for folder in [&other, &third] {
+        let mut there = opened(folder.path());
+        let session = there.bring_in(&Progress::new(), Cursor::new(&parcel)).unwrap()[0];
+        let came = there.snapshots(session).unwrap().remove(0);
+        assert!(came.left_out && matches!(there.photo(&came.photo), Err(StudioError::LeftOut)));
+        assert_eq!(there.thumbnail(came.id).unwrap().as_ref(), Some(&small));
+        let picture = there.drawn(came.id).unwrap().unwrap();
+        let picture = Photo::open(&picture, &OpenOptions::default(), &Progress::new()).unwrap();
+        let first = Photo::open(&drawn, &OpenOptions::default(), &Progress::new()).unwrap();
+        assert_eq!(picture.tonal_map().codes(), first.tonal_map().codes(), "pixel for pixel");
+        for layout in [crate::HandoutLayout::Grid, crate::HandoutLayout::OneAPage] {
+            let pages = || crate::Handout::new(crate::Paper::A4, layout, "Low water");
+            let bare = pages().finish().unwrap();
+            let mut pages = pages();
+            pages.add_drawn(&picture, &came.seen, &crate::Captions::default()).unwrap();
+            let pdf = pages.finish().unwrap();
+            assert!(pdf.len() > bare.len() + 2000, "a picture is on the page");
+            assert_free_of(&pdf, traces, "the pages");
+        }
+        // It is handed on, and shows as much elsewhere again.
+        parcel = out(&there, Some(session));
+        there.delete(Kept::Session(session), NOON).unwrap();
+        days_pass(&mut there, 30);
+        assert_eq!([THUMBNAILS, DRAWN].map(|it| all_files(&folder.path().join(it)).len()), [0, 0]);
+    }
+}
+
+/// What lies in a parcel for a picture and is none shows nothing, and keeps nothing from coming in.
+#[test]
+fn what_is_no_picture_is_left_out() {
+    let [folder, pictures, other] = [(); 3].map(|()| TempDir::new().unwrap());
+    let (mut studio, session, _, snapshot) = begun(folder.path());
+    studio.write_png(snapshot, pictures.path(), "Hull", b"no picture").unwrap();
+    let mut parcel = Cursor::new(Vec::new());
+    studio.hand_out(session, Originals::Without, &Progress::new(), &mut parcel).unwrap();
+    let mut there = opened(other.path());
+    let session = there.bring_in(&Progress::new(), parcel).unwrap()[0];
+    let came = there.snapshots(session).unwrap()[0].id;
+    assert_eq!((there.thumbnail(came).unwrap(), there.drawn(came).unwrap()), (None, None));
+}
+
 #[test]
 fn a_photo_goes_with_the_last_that_refers_to_it() {
     let folder = TempDir::new().unwrap();
@@ -201,7 +276,7 @@ fn a_purge_that_is_cut_off_ends_the_next_time() {
             studio.keep_thumbnail(snapshot, b"small").unwrap();
             studio.delete(Kept::Snapshot(snapshot), NOON).unwrap();
             count_days(&mut studio, 30);
-            studio.disk = Box::new(Faulty::after(operations, then));
+            studio.disk = std::sync::Arc::new(Faulty::after(operations, then));
             let purged = studio.purge(NOON);
             drop(studio);
             let mut studio = opened(folder.path());

@@ -13,18 +13,18 @@ fn handed_out(studio: &Studio, session: i64, originals: Originals) -> Vec<u8> {
     parcel.into_inner()
 }
 
-fn backed_up(studio: &Studio) -> Vec<u8> {
+pub(super) fn backed_up(studio: &Studio) -> Vec<u8> {
     let mut parcel = Cursor::new(Vec::new());
     assert_eq!(studio.back_up(Originals::With, &Progress::new(), &mut parcel).unwrap(), []);
     parcel.into_inner()
 }
 
-fn brought_in(studio: &mut Studio, parcel: &[u8]) -> Result<Vec<i64>, StudioError> {
+pub(super) fn brought_in(studio: &mut Studio, parcel: &[u8]) -> Result<Vec<i64>, StudioError> {
     studio.bring_in(&Progress::new(), Cursor::new(parcel))
 }
 
 /// Two sessions with photos of their own and one of both, things in the trash, and a setting.
-fn full(folder: &Path) -> (Studio, i64) {
+pub(super) fn full(folder: &Path) -> (Studio, i64) {
     let (mut studio, session, photo, snapshot) = begun(folder);
     studio.duplicate_snapshot(snapshot, Moment(NOON.0 - DAY)).unwrap();
     let gone = studio.keep_snapshot(session, &photo, ("Gone", ""), &seen(), NOON).unwrap();
@@ -153,7 +153,7 @@ fn a_parcel_is_a_zip_with_pictures_in_it() {
 }
 
 /// Another parcel out of a good one: its parts, and what is made of them.
-fn made(good: &[u8], change: impl Fn(&mut Vec<(String, Vec<u8>)>)) -> Vec<u8> {
+pub(super) fn made(good: &[u8], change: impl Fn(&mut Vec<(String, Vec<u8>)>)) -> Vec<u8> {
     let mut zip = ZipArchive::new(Cursor::new(good)).unwrap();
     let mut parts: Vec<(String, Vec<u8>)> = (0..zip.len())
         .map(|at| {
@@ -263,6 +263,7 @@ fn what_is_no_parcel_of_ours_is_refused_and_nothing_is_written() {
         ("a folder above, by the other stroke", add("pictures/..\\outside.png")),
         ("a place of its own", add("/tmp/outside.png")),
         ("a drive", add("pictures/c:outside.png")),
+        ("a folder above, of small pictures", add("small/../outside.png")),
         ("a stranger", add("run.sh")),
         ("a folder", add("photos/")),
         ("a photo with a bad name", add("photos/../../x")),
@@ -308,90 +309,6 @@ fn what_is_no_parcel_of_ours_is_refused_and_nothing_is_written() {
     // Made over without a change, it comes in: each was refused for what was changed in it.
     brought_in(&mut there, &made(&good, |_| {})).unwrap();
     brought_in(&mut opened(TempDir::new().unwrap().path()), &twice).unwrap();
-}
-
-/// Every number of a record, in turn, is made one that no program writes: the parcel is refused, or all that came in can
-/// be read, listed, added up and handed out again.
-#[test]
-fn no_number_that_cannot_be_meant_comes_in() {
-    const ODD: [&str; 13] = [
-        "-1",
-        "4",
-        "255",
-        "256",
-        "65536",
-        "4294967296",
-        "9223372036854775807",
-        "-9223372036854775808",
-        "8640000000000001",
-        "1e308",
-        "-1e308",
-        "1e-308",
-        "0.5",
-    ];
-    let folder = TempDir::new().unwrap();
-    let (mut studio, _) = full(folder.path());
-    let clay = crate::PaintAbout { name: "Clay".to_owned(), ..crate::PaintAbout::default() };
-    let strip = crate::PaintedStrip { quarters: 1, ..super::paints::painted(&[90.0, 40.0]) };
-    studio.begin_paint_with_strip(&clay, &strip, Some(("e", b"of a strip")), NOON).unwrap();
-    let good = backed_up(&studio);
-    let record = part(&good, "tonefast.json");
-    let mut places = Vec::new();
-    numbers(&serde_json::from_str(&record).unwrap(), String::new(), &mut places);
-    assert!(places.len() > 40, "{places:?}");
-    let mut random = crate::random::Random::new(13);
-    let (mut refused, mut came) = (0, 0);
-    for case in 0..places.len() * 4 {
-        let place = &places[case % places.len()];
-        let odd = ODD[random.within((0.0, ODD.len() as f64)) as usize % ODD.len()];
-        let mut changed: serde_json::Value = serde_json::from_str(&record).unwrap();
-        *changed.pointer_mut(place).unwrap() = serde_json::from_str(odd).unwrap();
-        let parcel = made(&good, |parts| {
-            parts.iter_mut().find(|it| it.0 == "tonefast.json").unwrap().1 = changed.to_string().into_bytes();
-        });
-        let other = TempDir::new().unwrap();
-        let mut there = opened(other.path());
-        match brought_in(&mut there, &parcel) {
-            Err(error) => {
-                assert!(matches!(error, StudioError::Refused(_)), "{place} = {odd}: {error}");
-                refused += 1;
-            }
-            Ok(sessions) => {
-                came += 1;
-                for session in sessions {
-                    for snapshot in there.snapshots(session).unwrap() {
-                        assert!(snapshot.seen.quarters < 4, "{place} = {odd}");
-                        snapshot.seen.division().unwrap();
-                        snapshot.seen.counted().unwrap();
-                    }
-                }
-                assert!(there.paints().unwrap().iter().all(|it| it.strips[0].painted.quarters < 4));
-                there.deleted_photos().unwrap();
-                there.deleted().unwrap();
-                backed_up(&there);
-            }
-        }
-    }
-    assert!(refused > 60 && came > 10, "{refused} refused, {came} came in");
-}
-
-fn part(parcel: &[u8], name: &str) -> String {
-    let mut zip = ZipArchive::new(Cursor::new(parcel)).unwrap();
-    std::io::read_to_string(zip.by_name(name).unwrap()).unwrap()
-}
-
-/// JSON pointers (RFC 6901) to all numbers of a value.
-fn numbers(value: &serde_json::Value, place: String, places: &mut Vec<String>) {
-    match value {
-        serde_json::Value::Number(_) => places.push(place),
-        serde_json::Value::Array(all) => {
-            all.iter().enumerate().for_each(|(at, it)| numbers(it, format!("{place}/{at}"), places));
-        }
-        serde_json::Value::Object(all) => {
-            all.iter().for_each(|(name, it)| numbers(it, format!("{place}/{name}"), places));
-        }
-        _ => {}
-    }
 }
 
 /// Any byte that is damaged, and any place where it is cut, is told or changes nothing; it never panics.
@@ -470,6 +387,7 @@ fn what_is_handed_out_is_of_one_moment() {
     let late = studio.keep_photo(session, "late.jpg", b"kept meanwhile", NOON).unwrap();
     studio.keep_snapshot(session, &late, ("Late", ""), &seen(), NOON).unwrap();
     studio.delete(Kept::Session(session), NOON).unwrap();
+    count_days(&mut studio, 40);
     drop(studio);
     // Only an opening purges, and none succeeds as long as it is read.
     let later = || Studio::open(folder.path(), at(Moment(NOON.0 + 40 * DAY)));

@@ -3,6 +3,9 @@
 import type { PinChangeInfo, StepName } from '../../wire/generated';
 import { lightnessWords, type NumberOf, percent } from '../check/words';
 
+/** Why a snapshot can't be measured, nor laid beside another. */
+export const LEFT_OUT = 'Its photo was left out when it was handed over. It can be looked at and printed; to measure it, ask for it with its photo.';
+
 const STEPS: Record<StepName, string> = { shade: 'a shade ', plain: '', clear: 'clearly ', far: 'far ' };
 
 /** “Hull: L* 62 → 44, clearly darker (−18 ±5)”. */

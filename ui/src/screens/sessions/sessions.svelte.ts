@@ -142,6 +142,11 @@ export class Sessions {
     if (!this.chosen.delete(id)) this.chosen.add(id);
   }
 
+  /** Whether a chosen one came in without its photo, so that it can't be laid beside another. */
+  get chosenLeftOut(): boolean {
+    return this.snapshots.some(({ id, leftOut }) => leftOut && this.chosen.has(id));
+  }
+
   /** The two that were chosen, the older first. */
   sideBySide(): void {
     const [first, second] = this.snapshots.filter(({ id }) => this.chosen.has(id));
