@@ -10,6 +10,7 @@ mod places;
 mod run;
 mod shell;
 mod steps;
+mod tally;
 mod test;
 
 use std::env;

@@ -2,12 +2,12 @@ use std::process::Command;
 
 use crate::command::{Failure, run};
 use crate::steps::{Step, go};
-use crate::{apt, bundle, offline, page, shell};
+use crate::{apt, bundle, offline, page, shell, tally};
 
 /// All steps; `long` adds what takes longer.
 pub(crate) fn all(long: bool) -> Result<(), Failure> {
     let more = if long { LONG_STEPS } else { &[] };
-    go(&STEPS.iter().chain(more).collect::<Vec<_>>())
+    tally::over(|| go(&STEPS.iter().chain(more).collect::<Vec<_>>()))
 }
 
 /// The step of that name alone, after what it can't do without.
@@ -16,7 +16,9 @@ pub(crate) fn one(name: &str) -> Result<(), Failure> {
     if !every().any(|step| step.name == name) {
         return Err(Failure::new(format!("There is no step `{name}`. There are:"), list()));
     }
-    go(&every().filter(|step| step.name == name || needs(name).contains(&step.name)).collect::<Vec<_>>())
+    let asked: Vec<&Step> =
+        every().filter(|step| step.name == name || needs(name).contains(&step.name)).collect();
+    tally::over(|| go(&asked))
 }
 
 /// The steps with what they do, a line each.
@@ -97,35 +99,42 @@ fn clippy() -> Result<(), Failure> {
 }
 
 fn rust() -> Result<(), Failure> {
-    run(&mut shell::cargo("test", &[]), &alone("rust"))
+    run(tally::noting(&mut shell::cargo("test", &[])), &alone("rust"))
 }
 
 fn end_to_end() -> Result<(), Failure> {
     shell::build(&["tonefast", "demo"])?;
     // One window at a time: a window draws in software on every core there is.
     let arguments = ["--features", WINDOW, "--test", "end_to_end", "--", "--test-threads=1"];
-    run(&mut shell::cargo("test", &arguments), &alone("end-to-end"))
+    run(tally::noting(&mut shell::cargo("test", &arguments)), &alone("end-to-end"))
 }
 
 fn browser() -> Result<(), Failure> {
     // One browser at a time: it draws in software, too.
     let arguments = ["--features", WINDOW, "--test", "browser", "--", "--test-threads=1"];
-    run(&mut shell::cargo("test", &arguments), &alone("browser"))
+    run(tally::noting(&mut shell::cargo("test", &arguments)), &alone("browser"))
 }
 
 fn camera_long() -> Result<(), Failure> {
     shell::build(&["tonefast", "demo"])?;
     let arguments = ["--features", WINDOW, "--test", "end_to_end", "camera::a_minute", "--", "--nocapture"];
-    run(shell::cargo("test", &arguments).env("TONEFAST_LONG", "1"), &alone("camera-long"))
+    let mut test = shell::cargo("test", &arguments);
+    run(tally::noting(&mut test).env("TONEFAST_LONG", "1"), &alone("camera-long"))
 }
 
 fn studio_long() -> Result<(), Failure> {
     let arguments = ["--package", "tonefast-core", "--test", "studio_killed", "--", "--nocapture"];
     let mut killed = Command::new("cargo");
-    run(killed.arg("test").args(arguments).env("TONEFAST_KILLS", "500"), &alone("studio-long"))?;
+    run(
+        tally::noting(&mut killed).arg("test").args(arguments).env("TONEFAST_KILLS", "500"),
+        &alone("studio-long"),
+    )?;
     let arguments = ["--package", "tonefast", "--lib", "parcel::tests", "--", "--nocapture"];
     let mut written = Command::new("cargo");
-    run(written.arg("test").args(arguments).env("TONEFAST_HAND_OUT_MB", "2000"), &alone("studio-long"))
+    run(
+        tally::noting(&mut written).arg("test").args(arguments).env("TONEFAST_HAND_OUT_MB", "2000"),
+        &alone("studio-long"),
+    )
 }
 
 fn alone(name: &str) -> String {
