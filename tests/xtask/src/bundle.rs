@@ -1,3 +1,4 @@
+mod licences;
 mod staging;
 
 use std::fs;
@@ -64,7 +65,8 @@ fn make(profile: Profile) -> Result<PathBuf, Failure> {
     let architecture = ask(Command::new("dpkg").arg("--print-architecture"))?.trim().to_owned();
     let staged = folder().join("staged");
     emptied(&staged).map_err(|error| unwritten(&error))?;
-    staging::stage(&built, &staged, &architecture, &libraries()?).map_err(|error| unwritten(&error))?;
+    let licences = licences::texts()?;
+    staging::stage(&built, &staged, &architecture, &licences).map_err(|error| unwritten(&error))?;
     let package = folder().join(format!("tonefast_{}_{architecture}.deb", staging::VERSION));
     run(
         Command::new("dpkg-deb").args(["--root-owner-group", "--build"]).arg(&staged).arg(&package),

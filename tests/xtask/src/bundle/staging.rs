@@ -25,14 +25,14 @@ StartupNotify=true
 ";
 
 /// Lays the files of the package out in `staged`, an empty folder, as they will stand from / on.
-/// `libraries` names what is linked in, with licences, for the copyright file.
-pub(crate) fn stage(binary: &Path, staged: &Path, architecture: &str, libraries: &str) -> io::Result<()> {
+/// `licences` holds the full texts of all that is built in, for the copyright file.
+pub(crate) fn stage(binary: &Path, staged: &Path, architecture: &str, licences: &str) -> io::Result<()> {
     let icon = places::root().join("src-tauri/icons/icon.png");
     let licence = fs::read_to_string(places::root().join("LICENSE"))?;
     put(staged, "usr/bin/tonefast", &fs::read(binary)?, 0o755)?;
     put(staged, "usr/share/applications/tonefast.desktop", DESKTOP.as_bytes(), 0o644)?;
     put(staged, "usr/share/icons/hicolor/512x512/apps/tonefast.png", &fs::read(icon)?, 0o644)?;
-    put(staged, "usr/share/doc/tonefast/copyright", copyright(&licence, libraries).as_bytes(), 0o644)?;
+    put(staged, "usr/share/doc/tonefast/copyright", copyright(&licence, licences).as_bytes(), 0o644)?;
     let control = control(architecture, kibibytes(staged)?);
     put(staged, "DEBIAN/control", control.as_bytes(), 0o644)
 }
@@ -57,11 +57,11 @@ Description: see and measure the lights and darks of a picture
     )
 }
 
-fn copyright(licence: &str, libraries: &str) -> String {
+fn copyright(licence: &str, licences: &str) -> String {
     // The sentence is the IJG licence's condition (2).
     format!(
         "{licence}\nThis software is based in part on the work of the Independent JPEG Group.\n\n\
-         These libraries are linked in, each under its own licence:\n\n{libraries}\n"
+         What follows is built in, each part under its own licence.\n\n{licences}"
     )
 }
 
