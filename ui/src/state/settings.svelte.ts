@@ -16,11 +16,24 @@ const FIRST: Kept = { sun: false, ladder: 'right', turned: false, letterKeys: tr
 export class Settings {
   #kept: Kept = $state({ ...FIRST });
   readonly #keepIt: (text: string) => void;
+  /** What was set before the kept settings could be read; null once they were. */
+  #early: Partial<Kept> | null = $state.raw({});
 
-  /** From what was kept; changes are handed on as text, to be kept. */
-  constructor(kept: string | undefined, keepIt: (text: string) => void) {
-    this.#kept = read(kept);
+  /** As at first, until what was kept is read. Changes are handed on as text, to be kept; never before that. */
+  constructor(keepIt: (text: string) => void) {
     this.#keepIt = keepIt;
+  }
+
+  get areRead(): boolean {
+    return this.#early === null;
+  }
+
+  /** Takes what was kept, undefined where nothing was. What was set meanwhile is set in it. */
+  read(kept: string | undefined): void {
+    const early = this.#early ?? {};
+    this.#early = null;
+    this.#kept = { ...read(kept), ...early };
+    if (Object.keys(early).length > 0) this.#keepIt(JSON.stringify(this.#kept));
   }
 
   /** Plain black on white, for sunlight. */
@@ -81,7 +94,8 @@ export class Settings {
 
   #keep(change: Partial<Kept>): void {
     Object.assign(this.#kept, change);
-    this.#keepIt(JSON.stringify(this.#kept));
+    if (this.#early === null) this.#keepIt(JSON.stringify(this.#kept));
+    else this.#early = { ...this.#early, ...change };
   }
 }
 
