@@ -14,8 +14,15 @@ export class Look {
   outlined = $state(false);
   squint = $state<SquintName | null>(null);
 
+  /** What comes back when the view that is held is let go; null where none is peeked at. */
+  peekedFrom = $state<ViewName | null>(null);
+
   /** Taps, keys and peeks go through this. */
-  readonly switcher = new Switcher<ViewName>('colour', (view) => (this.#view = view));
+  readonly switcher = new Switcher<ViewName>(
+    'colour',
+    (view) => (this.#view = view),
+    (before) => (this.peekedFrom = before),
+  );
 
   get view(): ViewName {
     return this.#view;

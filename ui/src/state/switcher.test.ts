@@ -20,10 +20,12 @@ class Hand implements Clock {
   }
 }
 
-function watched(): { clock: Hand; shown: [number, string][]; switcher: Switcher<string> } {
+function watched(): { clock: Hand; shown: [number, string][]; peeks: (string | null)[]; switcher: Switcher<string> } {
   const clock = new Hand();
   const shown: [number, string][] = [];
-  return { clock, shown, switcher: new Switcher('colour', (view) => shown.push([clock.time, view]), clock) };
+  const peeks: (string | null)[] = [];
+  const switcher = new Switcher<string>('colour', (view) => void shown.push([clock.time, view]), (before) => void peeks.push(before), clock);
+  return { clock, shown, peeks, switcher };
 }
 
 it('stays after a tap', () => {
@@ -35,11 +37,23 @@ it('stays after a tap', () => {
   expect(shown).toEqual([[0, 'bands']]);
 });
 
-it('goes back after a peek', () => {
-  const { clock, shown, switcher } = watched();
+it('stays after a slow tap', () => {
+  const { clock, shown, peeks, switcher } = watched();
+  switcher.press('bands');
+  clock.to(600);
+  switcher.release('bands');
+  clock.to(5000);
+  expect(shown).toEqual([[0, 'bands']]);
+  expect(peeks).toEqual([null]);
+});
+
+it('goes back after a peek, and says so while it is held', () => {
+  const { clock, shown, peeks, switcher } = watched();
   switcher.press('lightness');
   clock.to(900);
+  expect(peeks).toEqual(['colour']);
   switcher.release('lightness');
+  expect(peeks).toEqual(['colour', null]);
   expect(shown).toEqual([
     [0, 'lightness'],
     [900, 'colour'],

@@ -1,7 +1,7 @@
 //! When one of a few choices may be shown: by a tap, or held for a peek; never flickering.
 
-/** Held for longer than this, a choice is a peek, and what was before comes back. */
-const PEEK_AFTER_MS = 350;
+/** Held for longer than this, a choice is a peek, and what was before comes back: longer than a slow tap takes. */
+const PEEK_AFTER_MS = 800;
 
 /** WCAG 2.2, 2.3.1: no more than three flashes in any second. */
 const CHANGES_A_SECOND = 3;
@@ -14,6 +14,7 @@ const CLOCK: Clock = { now: () => performance.now(), after: (ms, call) => void s
 
 export class Switcher<T> {
   readonly #show: (choice: T) => void;
+  readonly #peek: (before: T | null) => void;
   readonly #clock: Clock;
   #shown: T;
   #wanted: T;
@@ -21,23 +22,30 @@ export class Switcher<T> {
   #waits = false;
   #held: { choice: T; since: number; before: T } | null = null;
 
-  constructor(first: T, show: (choice: T) => void, clock: Clock = CLOCK) {
+  /** `peek` hears what comes back once a choice that is held is let go; null when it is. */
+  constructor(first: T, show: (choice: T) => void, peek: (before: T | null) => void, clock: Clock = CLOCK) {
     this.#shown = this.#wanted = first;
     this.#show = show;
+    this.#peek = peek;
     this.#clock = clock;
   }
 
   /** Shows a choice for good. */
   choose(choice: T): void {
     this.#held = null;
+    this.#peek(null);
     this.#want(choice);
   }
 
   /** A finger or key goes down on a choice. A key's repeats are the same press. */
   press(choice: T): void {
     if (this.#held?.choice === choice) return;
-    this.#held = { choice, since: this.#clock.now(), before: this.#held?.before ?? this.#wanted };
+    const held = { choice, since: this.#clock.now(), before: this.#held?.before ?? this.#wanted };
+    this.#held = held;
     this.#want(choice);
+    this.#clock.after(PEEK_AFTER_MS, () => {
+      if (this.#held === held && held.before !== choice) this.#peek(held.before);
+    });
   }
 
   /** It goes up again: what was only peeked at goes. */
@@ -45,7 +53,8 @@ export class Switcher<T> {
     if (this.#held?.choice !== choice) return;
     const { since, before } = this.#held;
     this.#held = null;
-    if (this.#clock.now() - since > PEEK_AFTER_MS) this.#want(before);
+    this.#peek(null);
+    if (this.#clock.now() - since >= PEEK_AFTER_MS) this.#want(before);
   }
 
   /** The window loses its keys: what is held comes up unheard. */
