@@ -14,6 +14,7 @@ use crate::studio::{KeptAnswer, ToKeep, in_studio, keep, now};
 use std::borrow::Cow;
 use std::sync::Arc;
 use tauri::{AppHandle, State};
+use tonefast_core::Studio;
 use wire::{ChangesInfo, KeepAsk, OpenedSnapshot, SnapshotInfo};
 
 /// Keeps what is on the screen, with its photo. What can't be kept yet waits in memory, and that is told.
@@ -39,23 +40,32 @@ pub(crate) async fn list_snapshots(
     .await
 }
 
-/// Gives a snapshot another title and note.
+/// Gives a snapshot another title or note.
 #[tauri::command]
 pub(crate) async fn describe_snapshot(
     id: i64,
-    title: String,
-    note: String,
+    title: Option<String>,
+    note: Option<String>,
     shell: State<'_, Shell>,
     app: AppHandle,
 ) -> Result<SnapshotInfo, Error> {
-    within_reason(&[&title], &note)?;
-    let described = in_studio(&shell, move |studio| {
-        studio.describe_snapshot(id, &title, &note)?;
-        Ok(SnapshotInfo::new(studio.snapshot(id)?))
-    })
-    .await?;
+    within_reason(&[title.as_deref().unwrap_or_default()], note.as_deref().unwrap_or_default())?;
+    let described = in_studio(&shell, move |studio| described(studio, id, title, note)).await?;
     drawing::begin(&app);
     Ok(described)
+}
+
+/// What is not said stays.
+pub(crate) fn described(
+    studio: &mut Studio,
+    id: i64,
+    title: Option<String>,
+    note: Option<String>,
+) -> Result<SnapshotInfo, Error> {
+    let was = studio.snapshot(id)?;
+    let (title, note) = (title.unwrap_or(was.title), note.unwrap_or(was.note));
+    studio.describe_snapshot(id, &title, &note)?;
+    Ok(SnapshotInfo::new(studio.snapshot(id)?))
 }
 
 /// Moves a snapshot to another session.

@@ -103,7 +103,8 @@ export function listSnapshots(session: number): Promise<SnapshotInfo[]> {
   return invoke('list_snapshots', { session });
 }
 
-export function describeSnapshot(id: number, title: string, note: string): Promise<SnapshotInfo> {
+/** Gives a snapshot another title or note; null leaves it as it is. */
+export function describeSnapshot(id: number, title: string | null, note: string | null): Promise<SnapshotInfo> {
   return invoke('describe_snapshot', { id, title, note });
 }
 

@@ -3,6 +3,7 @@
 use super::*;
 use crate::paint::wire::LaidName;
 use crate::photo::open;
+use crate::snapshot::described;
 use crate::snapshot::wire::KeepAsk;
 use crate::state::OpenPhoto;
 use crate::strip::opened_strip;
@@ -134,6 +135,23 @@ fn an_hour_of_retries_leaves_one_session_and_one_paint_and_none_where_it_was_giv
         let expected = if given_up { (vec![], vec![]) } else { (vec![2], vec![1]) };
         assert_eq!(counts(&door), expected, "both snapshots of a day go into the one session that is begun");
     }
+}
+
+#[test]
+fn naming_a_snapshot_keeps_the_note_that_was_written_meanwhile() {
+    let folder = TempDir::new().unwrap();
+    let door = door(folder.path());
+    let (open, _) = photo(0);
+    door.keep(snapshot(&open));
+    let named = door.with(|studio| {
+        let session = studio.sessions(SessionOrder::Newest)?[0].id;
+        let id = studio.snapshots(session)?[0].id;
+        studio.describe_snapshot(id, "", "low tide")?;
+        described(studio, id, Some("Hull".to_owned()), None)?;
+        Ok(studio.snapshot(id)?)
+    });
+    let named = named.unwrap();
+    assert_eq!((named.title.as_str(), named.note.as_str()), ("Hull", "low tide"));
 }
 
 #[test]

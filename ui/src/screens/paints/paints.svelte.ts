@@ -55,6 +55,11 @@ export class PaintsScreen {
 
   /** Does something, and shows what there is then; a failure is told. */
   async do(deed: () => Promise<unknown>): Promise<void> {
+    await this.try(deed).catch(() => undefined);
+  }
+
+  /** The same, for who has to know whether it failed: rejects where it did. */
+  async try(deed: () => Promise<unknown>): Promise<void> {
     this.error = this.told = null;
     try {
       await deed();
@@ -62,6 +67,7 @@ export class PaintsScreen {
       if (this.tone !== null) this.standIns = await wire.standIns(this.tone);
     } catch (thrown) {
       this.fail(thrown);
+      throw thrown;
     }
   }
 

@@ -68,12 +68,18 @@ export class Sessions {
 
   /** Does something, and shows what there is then; a failure is told. */
   async do(deed: () => Promise<unknown>): Promise<void> {
+    await this.try(deed).catch(() => undefined);
+  }
+
+  /** The same, for who has to know whether it failed: rejects where it did. */
+  async try(deed: () => Promise<unknown>): Promise<void> {
     this.error = this.told = null;
     try {
       await deed();
       await this.refresh();
     } catch (thrown) {
       this.fail(thrown);
+      throw thrown;
     }
   }
 
