@@ -120,7 +120,7 @@ impl StudioError {
             Self::Damaged { .. } | Self::NotOurs { .. } => {
                 "It can be set aside, so that a new one is begun; nothing is thrown away."
             }
-            Self::Full => "Make room and keep it again; it is still in memory.",
+            Self::Full => "Make room on the disk.",
             Self::ReadOnly => {
                 "Allow writing there, or keep the studio elsewhere; what was not kept is still in memory."
             }
@@ -133,7 +133,7 @@ impl StudioError {
             Self::NotEmpty => "Set this studio aside and restore the backup in its place.",
             Self::BeingRead => "Wait until it is done, or cancel it.",
             Self::Cancelled => "Do it again when you like; nothing was changed.",
-            Self::Disk(_) | Self::Database(_) => "Try again; what was not kept is still in memory.",
+            Self::Disk(_) | Self::Database(_) => "Try again.",
         }
     }
 }

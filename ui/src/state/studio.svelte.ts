@@ -5,6 +5,7 @@ import { errorInfo } from '../wire/invoke';
 import { describePaint, keepStrip } from '../wire/paints';
 import * as studio from '../wire/studio';
 import { today } from './days';
+import { sessionName } from './sessions';
 
 /** What waits in memory is tried again as often as this. */
 const AGAIN_MS = 10_000;
@@ -19,6 +20,8 @@ export class StudioState {
   /** How many snapshots, strips and other words for paints wait in memory, and for what. */
   waiting = $state(0);
   trouble = $state.raw<ErrorInfo | null>(null);
+  /** What waited and is kept now: the last of it, as it is told. */
+  keptLate = $state.raw<{ snapshot: KeptInfo | null; words: string } | null>(null);
   /** Snapshots without a picture in the painter's folder. */
   undrawn = $state.raw<readonly UndrawnInfo[]>([]);
   #timer: ReturnType<typeof setTimeout> | undefined;
@@ -68,7 +71,11 @@ export class StudioState {
 
   /** Tries again to keep what waits. */
   async again(): Promise<void> {
-    await this.#took(await studio.keepWaiting());
+    const { kept, strip, waiting } = await this.#took(await studio.keepWaiting());
+    if (waiting > 0) return;
+    if (strip) this.keptLate = { snapshot: kept, words: `Kept as a strip of ${strip.paint}` };
+    else if (kept) this.keptLate = { snapshot: kept, words: `Kept in ${sessionName(kept.session)}` };
+    else this.keptLate = { snapshot: null, words: 'Kept' };
   }
 
   /** Tries again to draw what could not be drawn. */
@@ -81,6 +88,7 @@ export class StudioState {
     this.waiting = waiting;
     this.trouble = trouble;
     clearTimeout(this.#timer);
+    this.keptLate = null;
     if (waiting > 0) this.#timer = setTimeout(() => void this.again().catch(() => undefined), AGAIN_MS);
     if (kept && kept.session.id !== this.session?.id) await this.into(kept.session);
     else if (kept) this.session = kept.session;

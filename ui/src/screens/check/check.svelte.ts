@@ -56,6 +56,8 @@ export class Check {
 
   /** The snapshot that was kept last, to be named or taken back. */
   kept = $state.raw<KeptInfo | null>(null);
+  /** What was kept last, and what was asked for it: the same is not kept twice. */
+  keptLast: { ask: string; kept: KeptInfo } | null = null;
   /** Whether it is being kept. */
   keeping = $state(false);
 

@@ -10,14 +10,29 @@ import { warningWords } from './words';
 /** What is said where nothing could be kept. */
 const WAITS = 'Not kept yet: it waits in memory.';
 
-/** Keeps what is on the screen, with one tap. */
-export async function keep(check: Check): Promise<void> {
+/** Keeps what the front sheet is about: a strip on the sheet of strips, else what is on the screen. */
+export function keepShown(check: Check): void {
+  if (check.camera.isOpen || check.keeping) return;
+  if (check.sheet === 'strips') void keepStrip(check);
+  else void keep(check);
+}
+
+/** Keeps what is on the screen, with one tap. The same is kept once, until it is taken back. */
+async function keep(check: Check): Promise<void> {
   const photo = check.photo.info;
-  if (!photo || check.camera.isOpen || check.keeping) return;
+  if (!photo) return;
+  const ask = { photo: photo.id, title: '', note: '', shown: shownOf(check) };
+  const same = JSON.stringify(ask);
+  if (check.keptLast?.ask === same) {
+    check.kept = check.keptLast.kept;
+    check.said = `Already kept in ${sessionName(check.kept.session)}`;
+    return;
+  }
   check.keeping = true;
   check.kept = null;
   try {
-    check.kept = await check.studio.keep({ photo: photo.id, title: '', note: '', shown: shownOf(check) });
+    check.kept = await check.studio.keep(ask);
+    check.keptLast = check.kept && { ask: same, kept: check.kept };
     check.said = check.kept ? `Kept in ${sessionName(check.kept.session)}` : WAITS;
   } catch (thrown) {
     check.fail(thrown);
@@ -27,10 +42,13 @@ export async function keep(check: Check): Promise<void> {
 }
 
 /** Keeps the strip that is shown as one of the paint that bears its name. */
-export async function keepStrip(check: Check): Promise<void> {
+async function keepStrip(check: Check): Promise<void> {
   const { strips, studio } = check;
   const ask = strips.ask();
-  if (!ask || check.keeping) return;
+  if (!ask) {
+    strips.nameIsMissing = strips.strip !== null;
+    return;
+  }
   check.keeping = true;
   try {
     const kept = await studio.keepStrip(ask);

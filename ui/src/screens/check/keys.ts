@@ -2,7 +2,7 @@
 
 import { SQUINTS, type ViewName } from '../../state/look.svelte';
 import type { Check } from './check.svelte';
-import { keep } from './keeping';
+import { keepShown } from './keeping';
 
 /** For the list that is shown. */
 export const KEYS: readonly (readonly [string, string])[] = [
@@ -158,7 +158,7 @@ const LETTERS: Record<string, (check: Check) => void> = {
   },
   f: (check) => check.photo.info && !check.camera.isOpen && check.toggle('frame'),
   w: (check) => check.photo.info && !check.camera.isOpen && check.toggle('light'),
-  k: (check) => void keep(check),
+  k: (check) => keepShown(check),
   m: (check) => check.toggle('more'),
   '[': (check) => check.resizeSpot(-1),
   ']': (check) => check.resizeSpot(1),

@@ -26,6 +26,8 @@ export class Strips {
   wet = $state(false);
   /** The name of the paint that it is of, as it is typed. */
   name = $state('');
+  /** Whether it was to be kept, and had no name. */
+  nameIsMissing = $state(false);
   /** Said when it was kept. */
   told = $state<string | null>(null);
   #photo: number | null = null;
@@ -192,6 +194,7 @@ export class Strips {
     else this.told = kept.dried ? `${kept.paint} is read dry now; the wet reading stands in the record, too.` : `Kept as a strip of ${kept.paint}.`;
     this.name = '';
     this.chosen = null;
+    this.nameIsMissing = false;
     if (this.current + 1 < (this.all?.length ?? 0)) this.current++;
   }
 
