@@ -4,6 +4,7 @@ use crate::error::{Error, ErrorInfo};
 use crate::photo::open;
 use crate::state::{Shell, lock};
 use crate::studio::{Door, counts_from_darkest};
+use crate::worker::caught;
 use image::{ExtendedColorType, ImageEncoder, codecs::png::PngEncoder};
 use jiff::Timestamp;
 use jiff::civil::Date;
@@ -48,26 +49,40 @@ pub(crate) fn begin(app: &AppHandle) {
     }
     let app = app.clone();
     tauri::async_runtime::spawn_blocking(move || {
-        loop {
-            let asked = door.drawing.load(Ordering::Acquire);
-            draw_all(&door);
-            if let Ok(undrawn) = undrawn(&door)
-                && let Err(error) = app.emit("drawn", undrawn)
-            {
+        run(&door, &draw, |undrawn| {
+            if let Err(error) = app.emit("drawn", undrawn) {
                 tracing::error!(%error, "it could not be told what was drawn");
             }
-            if door.drawing.fetch_sub(asked, Ordering::AcqRel) == asked {
-                break;
-            }
-        }
+        });
     });
+}
+
+/// Draws a snapshot's pictures with the photo that was opened last; false where it was changed meanwhile.
+type Draw<'a> = &'a dyn Fn(&Door, i64, &mut Option<(PhotoHash, Photo)>) -> Result<bool, Error>;
+
+/// Draws and tells until nobody has asked meanwhile. A panic ends neither this run nor the next.
+fn run(door: &Door, draw: Draw<'_>, tell: impl Fn(Vec<UndrawnInfo>)) {
+    loop {
+        let asked = door.drawing.load(Ordering::Acquire);
+        let told = caught(|| {
+            draw_all(door, draw);
+            tell(undrawn(door)?);
+            Ok(())
+        });
+        if let Err(error) = told {
+            tracing::warn!(%error, "what was drawn is not told");
+        }
+        if door.drawing.fetch_sub(asked, Ordering::AcqRel) == asked {
+            break;
+        }
+    }
 }
 
 /// Snapshots that have no picture, and why.
 #[tauri::command]
 pub(crate) async fn list_undrawn(shell: State<'_, Shell>) -> Result<Vec<UndrawnInfo>, Error> {
     let door = Arc::clone(&shell.studio);
-    crate::photo::blocking(move || undrawn(&door)).await
+    crate::worker::blocking(move || undrawn(&door)).await
 }
 
 /// Tries again to draw what is not drawn.
@@ -200,7 +215,7 @@ fn undrawn(door: &Door) -> Result<Vec<UndrawnInfo>, Error> {
 }
 
 /// Draws each that is to be drawn, once; what fails is noted, to be tried again another time.
-fn draw_all(door: &Door) {
+fn draw_all(door: &Door, draw: Draw<'_>) {
     let mut tried = HashSet::new();
     let mut last: Option<(PhotoHash, Photo)> = None;
     loop {
@@ -209,7 +224,7 @@ fn draw_all(door: &Door) {
             Ok(next.map(|it| it.snapshot))
         });
         let Ok(Some(snapshot)) = next else { return };
-        match draw(door, snapshot, &mut last) {
+        match caught(|| draw(door, snapshot, &mut last)) {
             Ok(true) => drop(lock(&door.undrawable).remove(&snapshot)),
             // Its words were changed meanwhile: it is drawn again.
             Ok(false) => continue,
@@ -341,7 +356,7 @@ mod tests {
         .unwrap();
         let there = &there.0;
         there.with(|studio| Ok(studio.bring_in(&Progress::new(), parcel)?)).unwrap();
-        draw_all(there);
+        draw_all(there, &draw);
         assert!(undrawn(there).unwrap().is_empty(), "it is not tried to draw it");
         for png in [small_picture(there, 1).unwrap(), drawn_picture(there, 1).unwrap()] {
             assert!(open(&png, &Progress::new()).is_ok());
@@ -350,6 +365,40 @@ mod tests {
             let (_, pdf) = handout(there, &[1], (Paper::A4, layout), &Progress::new()).unwrap();
             assert!(pdf.len() > 20_000, "the picture is on the page: {} bytes", pdf.len());
         }
+    }
+
+    #[test]
+    fn a_panic_in_drawing_is_told_and_the_next_snapshot_and_the_next_run_are_drawn() {
+        let folder = tempfile::TempDir::new().unwrap();
+        let door = door(folder.path());
+        let photo = open(tonefast_demo::SUBJECT_JPEG, &Progress::new()).unwrap();
+        let bands = Bands::even(5).unwrap();
+        let shares = photo.tonal_map().histogram(None).shares(&bands);
+        let seen = Seen::plain(photo.size(), 0, (SeenBands::Even, &bands), shares);
+        let kept = door.with(|studio| {
+            let session = studio.begin_session(&SessionAbout::default(), now())?;
+            let hash = studio.keep_photo(session, "demo", tonefast_demo::SUBJECT_JPEG, now())?;
+            let mut keep = |title| studio.keep_snapshot(session, &hash, (title, ""), &seen, now());
+            Ok([keep("Hull")?, keep("Mast")?])
+        });
+        let [first, second] = kept.unwrap();
+        let told = std::cell::RefCell::new(Vec::new());
+        let run_by = |by: Draw<'_>| {
+            assert_eq!(door.drawing.fetch_add(1, Ordering::AcqRel), 0, "the run before has ended");
+            run(&door, by, |undrawn| *told.borrow_mut() = undrawn);
+        };
+        run_by(&|door, snapshot, last| {
+            assert_ne!(snapshot, first, "as a test");
+            draw(door, snapshot, last)
+        });
+        let is_drawn = |id| door.with(|studio| Ok(studio.png(id)?)).unwrap().is_some();
+        assert!(!is_drawn(first) && is_drawn(second));
+        let [UndrawnInfo { snapshot, trouble: Some(trouble) }] = &told.borrow()[..] else {
+            panic!("the trouble is told: {told:?}")
+        };
+        assert!(*snapshot == first && trouble.contains("inside the program"), "{trouble}");
+        run_by(&draw);
+        assert!(is_drawn(first) && told.borrow().is_empty());
     }
 
     /// Both ways round, and drawn anew when she changes her mind.
@@ -377,7 +426,7 @@ mod tests {
             [("{}", reading.band), (r#"{"turned":true}"#, 6 - reading.band), ("{}", reading.band)]
         {
             door.with(|studio| Ok(change_setting(studio, "check", setting)?)).unwrap();
-            draw_all(&door);
+            draw_all(&door, &draw);
             assert!(undrawn(&door).unwrap().is_empty());
             let path = door.with(|studio| Ok(studio.png(snapshot)?)).unwrap().unwrap();
             let bytes = std::fs::read(path).unwrap();

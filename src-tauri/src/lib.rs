@@ -35,6 +35,7 @@ mod studio;
 #[cfg(feature = "windowless")]
 #[doc(hidden)]
 pub mod windowless;
+mod worker;
 
 use state::Shell;
 use std::path::PathBuf;

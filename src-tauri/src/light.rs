@@ -3,9 +3,9 @@
 pub(crate) mod wire;
 
 use crate::error::Error;
-use crate::photo::blocking;
 use crate::photo::wire::PhotoInfo;
 use crate::state::Shell;
+use crate::worker::blocking;
 use std::sync::Arc;
 use tauri::State;
 use tonefast_core::{Light, Patch, PatchKind};

@@ -6,10 +6,10 @@
 pub(crate) mod wire;
 
 use crate::error::Error;
-use crate::photo::blocking;
 use crate::photo::wire::SoftSizes;
 use crate::reading::wire::{BandsInfo, BandsSetting, DifferenceInfo};
 use crate::state::Shell;
+use crate::worker::blocking;
 use percent_encoding::percent_decode_str;
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -68,8 +68,12 @@ pub(crate) async fn read_live(request: Request<'_>, shell: State<'_, Shell>) -> 
 
 /// Divides the camera's picture into bands: fitted ones by the last glance at the whole.
 #[tauri::command]
-pub(crate) fn set_live_bands(setting: BandsSetting, shell: State<'_, Shell>) -> Result<BandsInfo, Error> {
-    bands(&shell.live, setting)
+pub(crate) async fn set_live_bands(
+    setting: BandsSetting,
+    shell: State<'_, Shell>,
+) -> Result<BandsInfo, Error> {
+    let live = Arc::clone(&shell.live);
+    blocking(move || bands(&live, setting)).await
 }
 
 pub(crate) fn begin(live: &Mutex<Live>, size: (u32, u32)) -> Result<SoftSizes, Error> {

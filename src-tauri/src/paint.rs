@@ -8,9 +8,9 @@ pub(crate) use out::*;
 pub(crate) use print::*;
 
 use crate::error::Error;
-use crate::photo::blocking;
 use crate::state::Shell;
 use crate::studio::{KeptAnswer, ToKeep, in_studio, keep};
+use crate::worker::blocking;
 use std::collections::HashMap;
 use std::sync::Arc;
 use tauri::{AppHandle, State};

@@ -3,10 +3,10 @@
 use crate::drawing;
 use crate::error::Error;
 use crate::files;
-use crate::photo::blocking;
 use crate::session::wire::SessionInfo;
 use crate::state::{Offer, Shell};
 use crate::studio::Door;
+use crate::worker::blocking;
 use serde::{Deserialize, Serialize};
 use std::io::Write;
 use std::sync::Arc;

@@ -5,6 +5,7 @@ pub(crate) mod wire;
 use crate::error::Error;
 use crate::files;
 use crate::state::{Job, Offer, Shell};
+use crate::worker::blocking;
 use percent_encoding::percent_decode_str;
 use std::borrow::Cow;
 use std::path::Path;
@@ -94,13 +95,6 @@ pub(crate) fn close_photo(id: u32, shell: State<'_, Shell>) {
 /// A file's name, for people to read.
 pub(crate) fn name_of(path: &Path) -> String {
     path.file_name().map_or(Cow::Borrowed("picture"), |name| name.to_string_lossy()).into_owned()
-}
-
-/// Runs work that takes long away from the window's thread. A panic in it is an error, and nothing is lost.
-pub(crate) async fn blocking<T: Send + 'static>(
-    work: impl FnOnce() -> Result<T, Error> + Send + 'static,
-) -> Result<T, Error> {
-    tauri::async_runtime::spawn_blocking(work).await?
 }
 
 /// Opens a picture's bytes.

@@ -3,8 +3,8 @@
 pub(crate) mod wire;
 
 use crate::error::Error;
-use crate::photo::blocking;
 use crate::state::Shell;
+use crate::worker::blocking;
 use tauri::State;
 use tonefast_core::{Bands, Difference, Frame, Reading};
 use wire::{BandsInfo, BandsSetting, DifferenceInfo, FrameCorners, SpotAt, SpotInfo};
@@ -29,8 +29,8 @@ pub(crate) async fn set_bands(
 
 /// Bands where no picture is open: even ones, where they would be fitted to it.
 #[tauri::command]
-pub(crate) fn bands_alone(setting: BandsSetting) -> Result<BandsInfo, Error> {
-    Ok(BandsInfo::of_live(setting, None)?)
+pub(crate) async fn bands_alone(setting: BandsSetting) -> Result<BandsInfo, Error> {
+    blocking(move || Ok(BandsInfo::of_live(setting, None)?)).await
 }
 
 /// What may be said of one spot.

@@ -7,9 +7,10 @@ pub(crate) use keeping::NewStrip;
 
 use crate::error::Error;
 use crate::photo::wire::PhotoInfo;
-use crate::photo::{blocking, open, work};
+use crate::photo::{open, work};
 use crate::state::{OpenPhoto, Shell};
 use crate::studio::{Door, KeptAnswer, ToKeep, keep, now};
+use crate::worker::blocking;
 use std::borrow::Cow;
 use std::sync::Arc;
 use tauri::{AppHandle, State};
@@ -56,9 +57,10 @@ pub(crate) async fn find_swatch(
 
 /// A swatch cut in two, across the strip.
 #[tauri::command]
-pub(crate) fn cut_swatch(swatch: Corners, beside: Vec<Corners>) -> Result<[Corners; 2], Error> {
+pub(crate) async fn cut_swatch(swatch: Corners, beside: Vec<Corners>) -> Result<[Corners; 2], Error> {
     let [swatch] = checked(&[swatch])?[..] else { return Err(Error::Program) };
-    Ok(split_swatch(swatch, &checked(&beside)?).map(Corners))
+    let beside = checked(&beside)?;
+    blocking(move || Ok(split_swatch(swatch, &beside).map(Corners))).await
 }
 
 /// Keeps a strip of a paint as it reads, with its photo; or that a strip which was read wet reads so now that it is

@@ -8,8 +8,8 @@ pub(crate) use queue::*;
 
 use crate::drawing;
 use crate::error::{Error, ErrorInfo};
-use crate::photo::blocking;
 use crate::state::{Shell, lock};
+use crate::worker::blocking;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, HashMap, VecDeque};
 use std::path::PathBuf;

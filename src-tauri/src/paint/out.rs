@@ -3,9 +3,9 @@
 use super::wire::PaintInfo;
 use crate::error::Error;
 use crate::files;
-use crate::photo::blocking;
 use crate::state::{Offer, Shell};
 use crate::studio::{in_studio, now};
+use crate::worker::blocking;
 use serde::Deserialize;
 use std::io::Write;
 use std::sync::Arc;

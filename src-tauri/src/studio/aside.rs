@@ -3,8 +3,8 @@
 use super::{Door, now};
 use crate::drawing;
 use crate::error::Error;
-use crate::photo::blocking;
 use crate::state::{Offer, Shell, lock};
+use crate::worker::blocking;
 use serde::Serialize;
 use std::fs::File;
 use std::io::BufReader;

@@ -3,12 +3,12 @@
 use super::Door;
 use crate::drawing;
 use crate::error::{Error, ErrorInfo};
-use crate::photo::blocking;
 use crate::snapshot::NewSnapshot;
 use crate::snapshot::wire::KeptInfo;
 use crate::state::{Shell, lock};
 use crate::strip::NewStrip;
 use crate::strip::wire::KeptStripInfo;
+use crate::worker::{blocking, caught};
 use serde::Serialize;
 use std::sync::Arc;
 use tauri::{AppHandle, State};
@@ -42,6 +42,15 @@ pub(crate) struct KeptAnswer {
 impl Door {
     /// Keeps what waits, and then what is new; what can't be kept yet waits on.
     pub(crate) fn keep(&self, new: Option<ToKeep>) -> KeptAnswer {
+        self.keep_by(new, ToKeep::keep)
+    }
+
+    /// As [`Self::keep`], by any function. What panics is given up and told, so that the rest is kept.
+    fn keep_by(
+        &self,
+        new: Option<ToKeep>,
+        keep: impl Fn(&ToKeep, &mut Studio, &mut KeptAnswer) -> Result<(), Error>,
+    ) -> KeptAnswer {
         let mut waiting = lock(&self.waiting);
         if let Some(new) = new {
             // Of what is said of one paint, the last word counts.
@@ -50,7 +59,7 @@ impl Door {
         }
         let mut answer = KeptAnswer::default();
         while let Some(next) = waiting.front() {
-            match self.with(|studio| next.keep(studio, &mut answer)) {
+            match caught(|| self.with(|studio| keep(next, studio, &mut answer))) {
                 Ok(()) => {
                     let done = waiting.pop_front();
                     if let (Some(ToKeep::Snapshot(done)), Some(KeptInfo { session, .. })) =

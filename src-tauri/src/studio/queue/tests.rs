@@ -218,3 +218,15 @@ fn a_strip_is_opened_as_its_photo_stood() {
     assert_eq!(steps, kept.steps);
     assert!(matches!(opened_strip(&door, id + 1, &Progress::new()), Err(Error::Studio(StudioError::Gone))));
 }
+
+#[test]
+fn what_panics_while_it_is_kept_is_told_and_the_rest_is_kept() {
+    let folder = TempDir::new().unwrap();
+    let door = door(folder.path());
+    let (open, read) = photo(0);
+    let answer = door.keep_by(strip(&open, &read, "Sap green", false), |_, _, _| panic!("as a test"));
+    let lost = serde_json::to_value(answer.lost).unwrap();
+    assert_eq!((answer.waiting, &lost["code"]), (0, &serde_json::json!("program")));
+    let answer = door.keep(snapshot(&open));
+    assert!(answer.kept.is_some() && answer.lost.is_none() && answer.trouble.is_none());
+}
