@@ -1,7 +1,8 @@
 //! The open photograph, and the one that is being opened.
 
 import type { CircumstancesTold, PatchAt, PhotoInfo } from '../wire/generated';
-import { cancelOpen, closePhoto, errorInfo, nextJob, progressOf, setLight, turnPhoto } from '../wire/invoke';
+import { cancelOpen, errorInfo, nextJob, progressOf, setLight, turnPhoto } from '../wire/invoke';
+import { giveBack, stillWanted } from './owner';
 
 /** What takes no longer than this needs no word; after it, progress is looked at as often. */
 const SAID_AFTER_MS = 100;
@@ -30,12 +31,8 @@ export class PhotoState {
     const mine = () => (this.opening?.job === job ? this.opening : null);
     const timer = setInterval(() => void this.#follow(job), SAID_AFTER_MS);
     try {
-      const info = await open(job);
-      if (!mine()) {
-        await closePhoto(info.id);
-        return null;
-      }
-      this.#replace(info);
+      const info = await stillWanted(open(job), () => mine() !== null);
+      if (info) this.#replace(info);
       return info;
     } catch (thrown) {
       const error = errorInfo(thrown);
@@ -58,9 +55,8 @@ export class PhotoState {
   async turn(quarters: number): Promise<PhotoInfo | null> {
     const before = this.info;
     if (!before) return null;
-    const turned = await turnPhoto(before.id, quarters);
-    if (this.info !== before) return null;
-    this.#replace(turned);
+    const turned = await stillWanted(turnPhoto(before.id, quarters), () => this.info === before);
+    if (turned) this.#replace(turned);
     return turned;
   }
 
@@ -68,12 +64,8 @@ export class PhotoState {
   async relight(patches: readonly PatchAt[], circumstances: CircumstancesTold): Promise<PhotoInfo | null> {
     const before = this.info;
     if (!before) return null;
-    const lit = await setLight(before.id, patches, circumstances);
-    if (this.info !== before) {
-      await closePhoto(lit.id);
-      return null;
-    }
-    this.#replace(lit);
+    const lit = await stillWanted(setLight(before.id, patches, circumstances), () => this.info === before);
+    if (lit) this.#replace(lit);
     return lit;
   }
 
@@ -87,7 +79,6 @@ export class PhotoState {
   #replace(info: PhotoInfo): void {
     const before = this.info;
     this.info = info;
-    // A photo that can't be closed any more is gone already, which is what was wanted.
-    if (before && before.id !== info.id) void closePhoto(before.id).catch(() => undefined);
+    if (before && before.id !== info.id) giveBack(before);
   }
 }
