@@ -1,5 +1,6 @@
 //! The camera: who may ask for it, and what stands in for it in tests.
 
+use crate::doors::is_our_own;
 use tauri::webview::{PermissionKind, PermissionResponse};
 use tauri::{Runtime, Url, Webview};
 
@@ -14,15 +15,6 @@ pub(crate) fn permit<R: Runtime>(webview: Webview<R>, kind: PermissionKind) -> P
 
 fn may_have(kind: &PermissionKind, url: &Url) -> bool {
     *kind == PermissionKind::Camera && is_our_own(url)
-}
-
-/// Whether a page is the app's own: `tauri://localhost`, or `http(s)://tauri.localhost` where schemes are not to be had.
-fn is_our_own(url: &Url) -> bool {
-    match url.scheme() {
-        "tauri" => url.host_str() == Some("localhost"),
-        "http" | "https" => url.host_str() == Some("tauri.localhost"),
-        _ => false,
-    }
 }
 
 /// Gives a window that a test drives the web view's own mock cameras, where the test asks for them.
@@ -59,17 +51,6 @@ mod tests {
             PermissionKind::Notifications,
         ] {
             assert!(!may_have(&other, &page), "{other:?}");
-        }
-    }
-
-    #[test]
-    fn only_the_apps_own_page_may_see() {
-        let own = |url: &str| is_our_own(&url.parse().unwrap());
-        assert!(own("tauri://localhost/index.html") && own("http://tauri.localhost/"));
-        for other in
-            ["https://localhost/", "tauri://elsewhere/", "https://tauri.localhost.example/", "file:///x"]
-        {
-            assert!(!own(other), "{other}");
         }
     }
 }

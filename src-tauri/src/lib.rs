@@ -14,6 +14,7 @@ mod camera;
 mod clipboard;
 #[cfg(test)]
 mod demo_truths;
+mod doors;
 mod drawing;
 mod drop;
 mod error;
@@ -41,6 +42,7 @@ use state::Shell;
 use std::path::PathBuf;
 use studio::Places;
 use tauri::path::PathResolver;
+use tauri::webview::NewWindowResponse;
 use tauri::{Manager, WebviewUrl, WebviewWindowBuilder, Wry};
 
 /// Opens the window and runs until it is closed.
@@ -138,9 +140,14 @@ pub fn run() {
                 .inner_size(1280.0, 800.0)
                 .min_inner_size(320.0, 320.0)
                 .on_permission_request(camera::permit)
+                .on_navigation(doors::may_go)
+                .on_new_window(|_, _| NewWindowResponse::Deny)
+                .on_page_load(doors::on_page_load)
                 .build()?;
             #[cfg(target_os = "linux")]
             camera::stand_in(&window)?;
+            #[cfg(target_os = "linux")]
+            doors::without_menu(&window)?;
             let handle = app.handle().clone();
             drawing::begin(&handle);
             window.on_window_event(move |event| {

@@ -14,9 +14,11 @@
 
 mod query;
 
+use crate::doors::{OWN_ORIGIN, may_ask};
 use crate::drawing;
 use crate::error::Error;
 use crate::state::Shell;
+use crate::worker::caught;
 use query::{Query, parse_frame, parse_squint, parse_view};
 use tauri::http::{Request, Response, StatusCode, header};
 use tauri::{Manager, Runtime, UriSchemeContext, UriSchemeResponder};
@@ -41,26 +43,39 @@ pub(crate) fn answer<R: Runtime>(
     responder: UriSchemeResponder,
 ) {
     let app = context.app_handle().clone();
+    if !may_ask(request.headers().get(header::ORIGIN)) {
+        return responder.respond(refusal());
+    }
     tauri::async_runtime::spawn_blocking(move || {
         let path = request.uri().path();
         let is_png = path.starts_with("/snapshots/") || path.starts_with("/drawn/");
         let kind = if is_png { "image/png" } else { "application/octet-stream" };
-        let answer = bytes_for(path, request.uri().query().unwrap_or_default(), &app.state::<Shell>());
+        let query = request.uri().query().unwrap_or_default();
+        // A request that is not answered would keep the page waiting for ever.
+        let answer = caught(|| bytes_for(path, query, &app.state::<Shell>()));
         responder.respond(respond(answer, kind));
     });
+}
+
+/// The answer to a page that is not the app's own: nothing that it could read.
+fn refusal() -> Response<Vec<u8>> {
+    let mut response = Response::new(Vec::new());
+    *response.status_mut() = StatusCode::FORBIDDEN;
+    response
 }
 
 fn respond(answer: Result<Vec<u8>, Error>, kind: &'static str) -> Response<Vec<u8>> {
     let (status, body) = match answer {
         Ok(bytes) => (StatusCode::OK, bytes),
         Err(Error::Gone) => (StatusCode::NOT_FOUND, Vec::new()),
+        Err(error @ Error::Program) => (StatusCode::INTERNAL_SERVER_ERROR, error.to_string().into_bytes()),
         Err(error) => (StatusCode::BAD_REQUEST, error.to_string().into_bytes()),
     };
     let mut response = Response::new(body);
     *response.status_mut() = status;
     let headers = response.headers_mut();
-    // Only the app's own page can reach the scheme; without this it may not read the answer.
-    headers.insert(header::ACCESS_CONTROL_ALLOW_ORIGIN, header::HeaderValue::from_static("*"));
+    // The scheme is another origin than the page's, which may not read the answer without this.
+    headers.insert(header::ACCESS_CONTROL_ALLOW_ORIGIN, header::HeaderValue::from_static(OWN_ORIGIN));
     headers.insert(header::CONTENT_TYPE, header::HeaderValue::from_static(kind));
     headers.insert(header::CACHE_CONTROL, header::HeaderValue::from_static("no-store"));
     response
@@ -185,6 +200,22 @@ mod tests {
         for (table, bytes) in [("lightness", 4 * 65_536), ("linear", 4 * 3 * 256), ("y-row", 4 * 3)] {
             assert_eq!(bytes_for(&format!("/tables/{table}"), "", &shell).unwrap().len(), bytes, "{table}");
         }
+    }
+
+    #[test]
+    fn answers_are_for_the_apps_own_origin() {
+        let allowed = |response: Response<Vec<u8>>| {
+            response
+                .headers()
+                .get(header::ACCESS_CONTROL_ALLOW_ORIGIN)
+                .map(|it| it.to_str().unwrap().to_owned())
+        };
+        for answer in [Ok(vec![1]), Err(Error::Gone), Err(Error::Program)] {
+            assert_eq!(allowed(respond(answer, "image/png")).as_deref(), Some(OWN_ORIGIN));
+        }
+        let refusal = refusal();
+        assert!(refusal.status() == StatusCode::FORBIDDEN && refusal.body().is_empty());
+        assert_eq!(allowed(refusal), None);
     }
 
     #[test]

@@ -103,6 +103,12 @@ impl Shell {
         lock(&self.photos).remove(&id);
     }
 
+    /// The page has begun anew and knows no photo: those of the page before are forgotten, and its work is called off.
+    pub(crate) fn forget_page(&self) {
+        lock(&self.photos).clear();
+        lock(&self.jobs).values().for_each(|progress| progress.cancel());
+    }
+
     /// Keeps what the page may open once, by the number that it gets.
     pub(crate) fn offer(&self, offer: Offer) -> u32 {
         let id = self.fresh();
@@ -186,6 +192,18 @@ mod tests {
         let offer = shell.offer(Offer::File("/low-water.jpg".into()));
         assert_eq!(shell.take_offer(offer).ok(), Some(Offer::File("/low-water.jpg".into())));
         assert!(matches!(shell.take_offer(offer), Err(Error::Gone)));
+    }
+
+    #[test]
+    fn a_page_that_begins_anew_holds_no_photo_and_no_work() {
+        let shell = Shell::default();
+        let photo = Photo::from_srgb((2, 2), vec![90; 12]);
+        let id = shell.keep("demo".to_owned(), Arc::new(Cow::Borrowed(&[])), photo);
+        let (job, offer) = (shell.start(7), shell.offer(Offer::File("/low-water.jpg".into())));
+        assert!(shell.photo(id).is_ok());
+        shell.forget_page();
+        assert!(matches!(shell.photo(id), Err(Error::Gone)) && job.progress.is_cancelled());
+        assert!(shell.take_offer(offer).is_ok(), "the page asks for it when it begins");
     }
 
     #[test]

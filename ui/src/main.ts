@@ -1,3 +1,4 @@
+import { shutDoors } from './doors';
 import { mount } from 'svelte';
 import App from './App.svelte';
 import { keptSettings } from './wire/studio';
@@ -8,3 +9,4 @@ import './tokens/space.css';
 // Where the studio can't be opened all is as at first, and nothing is written; the screens say why.
 const kept = await keptSettings().catch(() => null);
 mount(App, { target: document.body, props: { kept } });
+shutDoors(window);
