@@ -64,7 +64,8 @@ pub use studio::{
     Beside, Changes, Deleted, DeletedPhotos, Found, Kept, KeptPaint, KeptPhoto, KeptStrip, Moment, NewFile,
     NewSnapshot, Originals, PhotoHash, PinChange, Seen, SeenBands, SeenKind, SeenLight, SeenPatch, SeenPin,
     SeenSpot, SeenSquint, SeenUnread, SeenView, SeenWhy, Session, SessionAbout, SessionOrder, SetAside,
-    Snapshot, Studio, StudioError, StudioFault, StudioReader, Undrawn, file_stem, sweep_leftovers,
+    Snapshot, Studio, StudioError, StudioFault, StudioReader, Undrawn, disk_words, file_stem,
+    sweep_leftovers,
 };
 pub use thumbnail::Thumbnail;
 pub use tonal_map::{Histogram, TonalMap};

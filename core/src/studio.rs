@@ -38,7 +38,7 @@ mod trash;
 
 pub use changes::{Changes, PinChange};
 pub use drawings::Undrawn;
-pub use error::{StudioError, StudioFault};
+pub use error::{StudioError, StudioFault, disk_words};
 pub use names::file_stem;
 pub use new_file::{NewFile, sweep_leftovers};
 pub use paints::{KeptPaint, KeptStrip};

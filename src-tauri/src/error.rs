@@ -1,7 +1,10 @@
 //! What went wrong, as the page gets it: a code, what happened, what to do.
 
 use serde::Serialize;
-use tonefast_core::{BandError, FrameError, LightError, OpenError, PaintBoxError, StudioError, StudioFault};
+use std::io::ErrorKind;
+use tonefast_core::{
+    BandError, FrameError, LightError, OpenError, PaintBoxError, StudioError, StudioFault, disk_words,
+};
 
 /// What went wrong.
 #[derive(Debug, thiserror::Error)]
@@ -10,7 +13,7 @@ pub(crate) enum Error {
     #[error(transparent)]
     Open(#[from] OpenError),
     /// The file could not be read.
-    #[error("the file cannot be read: {0}")]
+    #[error("the file can't be read: {}", disk_words(.0))]
     Read(#[from] std::io::Error),
     /// The patches tell nothing of the light.
     #[error(transparent)]
@@ -93,7 +96,7 @@ impl Error {
     fn hint(&self) -> &'static str {
         match self {
             Self::Open(error) => error.hint(),
-            Self::Read(_) => "Check that the file is still there and that you may read it.",
+            Self::Read(error) => read_hint(error.kind()),
             Self::Light(_) => "Move the patch, give it its right tone, or take it away.",
             Self::Studio(error) => error.hint(),
             Self::Paints(_) => "Fix the line named above, or have the paints handed out anew.",
@@ -101,6 +104,16 @@ impl Error {
             Self::Caller(_) => "Try again with another choice.",
             Self::Program => "Try again; what is on the screen is untouched.",
         }
+    }
+}
+
+/// What to do about a file that can't be read.
+fn read_hint(kind: ErrorKind) -> &'static str {
+    match kind {
+        ErrorKind::NotFound => "Look where it lies now, and open it from there.",
+        ErrorKind::PermissionDenied => "Allow reading it, or copy it into a folder of your own.",
+        ErrorKind::IsADirectory => "Choose a file inside it.",
+        _ => "Copy it to this machine's own disk, and open the copy.",
     }
 }
 
@@ -139,5 +152,24 @@ mod tests {
         assert_eq!(error["code"], "file");
         assert_eq!(error["message"], "the file is empty");
         assert!(error["hint"].as_str().unwrap().contains("Copy it again"));
+    }
+
+    /// Numbers are Linux' own (errno.h, from memory): ENOENT, EIO, EACCES, EISDIR, EFBIG, ENOSPC, EROFS, ENAMETOOLONG, ETIMEDOUT.
+    #[cfg(target_os = "linux")]
+    #[test]
+    fn what_a_disk_says_is_said_in_plain_words() {
+        use std::io::Error as IoError;
+        for number in [2, 5, 13, 21, 27, 28, 30, 36, 110, 4000] {
+            let raw = || IoError::from_raw_os_error(number);
+            let with_path = || IoError::new(raw().kind(), "at path \"/home/her/low-water.jpg\"");
+            let studio = |error: IoError| Error::Studio(error.into());
+            for error in [Error::Read(raw()), Error::Read(with_path()), studio(raw()), studio(with_path())] {
+                let ErrorInfo { message, hint, .. } = error.info();
+                assert!(message.len() > 10 && hint.ends_with('.'), "{number}: {message} {hint}");
+                for raw in ["os error", "/home", "No such file"] {
+                    assert!(!message.contains(raw), "{number}: {message}");
+                }
+            }
+        }
     }
 }

@@ -69,7 +69,7 @@ pub enum StudioError {
     #[error("it was called off")]
     Cancelled,
     /// The disk failed otherwise.
-    #[error("the disk failed: {0}")]
+    #[error("the disk failed: {}", disk_words(.0))]
     Disk(io::Error),
     /// The database failed otherwise.
     #[error("the database failed: {0}")]
@@ -135,6 +135,29 @@ impl StudioError {
             Self::Cancelled => "Do it again when you like; nothing was changed.",
             Self::Disk(_) | Self::Database(_) => "Try again.",
         }
+    }
+}
+
+/// What a disk says, in plain words: no number, and no path.
+#[must_use]
+pub fn disk_words(error: &io::Error) -> &'static str {
+    use io::ErrorKind as Kind;
+    match error.kind() {
+        Kind::NotFound => "it is no longer there",
+        Kind::PermissionDenied => "this is not allowed here",
+        Kind::IsADirectory => "it is a folder",
+        Kind::NotADirectory => "a file is where a folder should be",
+        Kind::StorageFull | Kind::QuotaExceeded => "the disk is full",
+        Kind::ReadOnlyFilesystem => "the disk may only be read",
+        Kind::FileTooLarge => "the disk takes no file of this size",
+        Kind::InvalidFilename => "the disk does not take its name",
+        Kind::ResourceBusy | Kind::WouldBlock => "another program holds it",
+        Kind::UnexpectedEof => "it ends too soon",
+        Kind::TimedOut | Kind::HostUnreachable | Kind::NetworkUnreachable | Kind::StaleNetworkFileHandle => {
+            "the disk or the network does not answer"
+        }
+        Kind::OutOfMemory => "there is too little memory",
+        _ => "the disk reports an error",
     }
 }
 

@@ -37,8 +37,11 @@ it('tells of glare, of paper that is lost or blown out, and of drift', () => {
 
 it('has a way on for every failure', () => {
   for (const why of ['none', 'refused', 'held', 'unplugged', 'graphics', 'away', 'other'] as const) {
-    const { what, todo } = whyWords(why);
-    expect(what.length > 10 && todo.endsWith('.')).toBe(true);
+    for (const phone of [false, true]) {
+      const { what, todo } = whyWords(why, phone);
+      expect(what.length > 10 && todo.endsWith('.')).toBe(true);
+      if (phone) expect(`${what} ${todo}`).not.toMatch(/plug/i);
+    }
   }
 });
 

@@ -6,8 +6,10 @@ import type { Steadiness } from '../../state/live.svelte';
 
 export const CAUTION = 'Never aim the camera at the sun, nor look at the sun, nor through glass at it.';
 
-/** What happened, and what to do. */
-export function whyWords(why: Why): { what: string; todo: string } {
+/** What happened, and what to do; a phone's camera can't be plugged in. */
+export function whyWords(why: Why, phone: boolean): { what: string; todo: string } {
+  if (phone && why === 'none') return { what: 'No camera was found', todo: 'If this device has one, close other apps and try again, or open a picture.' };
+  if (phone && why === 'unplugged') return { what: 'The camera was taken away', todo: 'Close the app that uses it and try again, or open a picture.' };
   switch (why) {
     case 'none':
       return { what: 'No camera was found', todo: 'Plug one in and try again, or open a picture.' };
