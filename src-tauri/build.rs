@@ -69,6 +69,8 @@ const COMMANDS: &[&str] = &[
     "cut_swatch",
     "keep_strip",
     "open_strip",
+    "versions",
+    "show_log",
 ];
 
 fn main() {

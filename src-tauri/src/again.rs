@@ -10,7 +10,7 @@ pub(crate) fn on_second_start(app: &AppHandle, arguments: Vec<String>, folder: S
     if let Some(window) = app.get_webview_window("main") {
         let forward = window.unminimize().and_then(|()| window.show()).and_then(|()| window.set_focus());
         if let Err(error) = forward {
-            tracing::warn!(%error, "the window did not come forward");
+            tracing::warn!(error = crate::log::names(&error), "the window did not come forward");
         }
     }
     let offered = arguments.get(1).map(|named| {
@@ -19,6 +19,6 @@ pub(crate) fn on_second_start(app: &AppHandle, arguments: Vec<String>, folder: S
         Offered::new(app.state::<Shell>().offer(Offer::File(path)), name)
     });
     if let Err(error) = app.emit("again", offered) {
-        tracing::error!(%error, "the page was not told of a second start");
+        tracing::error!(error = crate::log::names(&error), "the page was not told of a second start");
     }
 }

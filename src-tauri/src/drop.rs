@@ -26,6 +26,6 @@ pub(crate) fn on_window_event(event: &WindowEvent, shell: &Shell, app: &AppHandl
     let name = crate::photo::name_of(path);
     let offered = Offered::new(shell.offer(Offer::File(path.clone())), name);
     if let Err(error) = app.emit("offered", offered) {
-        tracing::error!(%error, "a dropped file could not be offered");
+        tracing::error!(error = crate::log::names(&error), "a dropped file could not be offered");
     }
 }

@@ -1,5 +1,6 @@
 //! What went wrong, as the page gets it: a code, what happened, what to do.
 
+use crate::log;
 use serde::Serialize;
 use std::io::ErrorKind;
 use tonefast_core::{
@@ -119,6 +120,7 @@ fn read_hint(kind: ErrorKind) -> &'static str {
 
 impl Serialize for Error {
     fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        log::note(self);
         self.info().serialize(serializer)
     }
 }
@@ -137,7 +139,7 @@ impl From<FrameError> for Error {
 
 impl From<tauri::Error> for Error {
     fn from(error: tauri::Error) -> Self {
-        tracing::error!(%error, "the shell failed");
+        tracing::error!(error = log::names(&error), "the shell failed");
         Self::Program
     }
 }

@@ -21,6 +21,7 @@ mod error;
 mod files;
 mod light;
 mod live;
+mod log;
 #[cfg(test)]
 mod page_types;
 mod paint;
@@ -132,8 +133,11 @@ pub fn run() {
             strip::cut_swatch,
             strip::keep_strip,
             strip::open_strip,
+            log::versions,
+            log::show_log,
         ])
         .setup(|app| {
+            log::begin(&app.path().app_log_dir()?);
             app.state::<Shell>().studio.lies(places(app.path())?);
             let window = WebviewWindowBuilder::new(app, "main", WebviewUrl::default())
                 .title("Tonefast")

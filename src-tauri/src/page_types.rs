@@ -1,7 +1,7 @@
 //! The page's types are written from the wire's, and committed; this test keeps them so.
 
 use crate::{
-    drawing, drop, error, light, live, paint, parcel, photo, reading, session, snapshot, strip, studio,
+    drawing, drop, error, light, live, log, paint, parcel, photo, reading, session, snapshot, strip, studio,
 };
 use ts_rs::{Config, TS};
 
@@ -112,6 +112,7 @@ fn types() -> String {
     add::<strip::wire::KeepStripAsk>(&config, &mut text);
     add::<strip::wire::KeptStripInfo>(&config, &mut text);
     add::<strip::wire::OpenedStrip>(&config, &mut text);
+    add::<log::Versions>(&config, &mut text);
     text
 }
 

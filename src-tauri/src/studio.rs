@@ -8,6 +8,7 @@ pub(crate) use queue::*;
 
 use crate::drawing;
 use crate::error::{Error, ErrorInfo};
+use crate::log;
 use crate::state::{Shell, lock};
 use crate::worker::blocking;
 use serde::{Deserialize, Serialize};
@@ -84,7 +85,8 @@ impl Door {
         let opened = Studio::open(studio, SystemTime::now())?;
         for folder in [pictures, papers] {
             if let Err(error) = sweep_leftovers(folder) {
-                tracing::warn!("what was left in the painter's folders was not removed: {error}");
+                let error = log::names(&error);
+                tracing::warn!(error, "what was left in the painter's folders was not removed");
             }
         }
         Ok(opened)

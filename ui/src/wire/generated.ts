@@ -878,3 +878,17 @@ export type OpenedStrip = { photo: PhotoInfo,
  * The name of its paint.
  */
 name: string, swatches: Array<Corners>, paper: string, paperLightness: number, laid: LaidName, wet: boolean, };
+
+export type Versions = { 
+/**
+ * This program.
+ */
+app: string, 
+/**
+ * The system.
+ */
+system: string, 
+/**
+ * What shows the page.
+ */
+webView: string, };

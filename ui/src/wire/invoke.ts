@@ -18,6 +18,7 @@ import type {
   SoftSizes,
   SpotAt,
   SpotInfo,
+  Versions,
 } from './generated';
 
 /** A photograph that the shell holds ready to be opened, by its number. */
@@ -135,6 +136,16 @@ export async function onHeldOver(heard: (held: boolean) => void): Promise<() => 
     listen('tauri://drag-drop', () => heard(false)),
   ]);
   return () => stops.forEach((stop) => stop());
+}
+
+/** What runs here. */
+export function versions(): Promise<Versions> {
+  return invoke('versions');
+}
+
+/** Shows the log's folder in the system's file manager. */
+export function showLog(): Promise<void> {
+  return invoke('show_log');
 }
 
 /** What a rejected command said; anything else that was thrown becomes an error of the program's own. */
