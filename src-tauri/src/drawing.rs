@@ -51,7 +51,7 @@ pub(crate) fn begin(app: &AppHandle) {
     tauri::async_runtime::spawn_blocking(move || {
         run(&door, &draw, |undrawn| {
             if let Err(error) = app.emit("drawn", undrawn) {
-                tracing::error!(%error, "it could not be told what was drawn");
+                tracing::error!(error = crate::log::names(&error), "it could not be told what was drawn");
             }
         });
     });
@@ -70,7 +70,7 @@ fn run(door: &Door, draw: Draw<'_>, tell: impl Fn(Vec<UndrawnInfo>)) {
             Ok(())
         });
         if let Err(error) = told {
-            tracing::warn!(%error, "what was drawn is not told");
+            tracing::warn!(error = crate::log::names(&error), "what was drawn is not told");
         }
         if door.drawing.fetch_sub(asked, Ordering::AcqRel) == asked {
             break;
@@ -98,22 +98,26 @@ pub(crate) async fn picture_of(id: i64, shell: State<'_, Shell>) -> Result<Optio
         .await
 }
 
-/// The small picture of a snapshot, a PNG; it is made where it is not there.
-pub(crate) fn small_picture(door: &Door, snapshot: i64) -> Result<Vec<u8>, Error> {
-    let (there, subject, bytes) = door.with(|studio| {
+/// The small picture of a snapshot, a PNG; it is made where it is not there, of the photo that was opened last where it
+/// is of that.
+pub(crate) fn small_picture(
+    door: &Door,
+    snapshot: i64,
+    last: &mut Option<(PhotoHash, Photo)>,
+) -> Result<Vec<u8>, Error> {
+    let (there, subject) = door.with(|studio| {
         let subject = Subject::of(studio, snapshot)?;
         let mut there = studio.thumbnail(snapshot)?;
         if subject.snapshot.left_out && there.is_none() {
             there = studio.drawn(snapshot)?;
         }
-        let bytes = if there.is_none() { studio.photo(&subject.snapshot.photo)? } else { Vec::new() };
-        Ok((there, subject, bytes))
+        Ok((there, subject))
     })?;
     if let Some(png) = there {
         return Ok(png);
     }
-    let photo = subject.snapshot.seen.restored(&open(&bytes, &Progress::new())?)?;
-    let png = small(&photo, &subject.snapshot)?;
+    let photo = opened(door, &subject.snapshot.photo, last)?;
+    let png = small(&subject.snapshot.seen.restored(photo)?, &subject.snapshot)?;
     door.with(|studio| {
         // Another studio may be present by now, in which this number is another snapshot's.
         if studio.snapshot(snapshot)?.uuid == subject.snapshot.uuid {
@@ -184,7 +188,7 @@ pub(crate) fn handout(
 /// Has the pictures of a session's snapshots, or of all, ready to go along where photos stay; what can't be drawn goes
 /// without.
 pub(crate) fn make_ready(door: &Door, session: Option<i64>) -> Result<(), Error> {
-    draw_all(door);
+    draw_all(door, &draw);
     let snapshots: Vec<i64> = door.with(|studio| {
         let sessions = match session {
             Some(session) => vec![session],
@@ -196,9 +200,13 @@ pub(crate) fn make_ready(door: &Door, session: Option<i64>) -> Result<(), Error>
         }
         Ok(snapshots)
     })?;
+    let mut last = None;
     for snapshot in snapshots {
-        if let Err(error) = small_picture(door, snapshot) {
-            tracing::warn!(%error, "a snapshot goes out without its small picture");
+        if let Err(error) = small_picture(door, snapshot, &mut last) {
+            tracing::warn!(
+                error = crate::log::names(&error),
+                "a snapshot goes out without its small picture"
+            );
         }
     }
     Ok(())
@@ -240,12 +248,7 @@ fn draw_all(door: &Door, draw: Draw<'_>) {
 /// Draws a snapshot's pictures; false where it was changed while they were drawn.
 fn draw(door: &Door, snapshot: i64, last: &mut Option<(PhotoHash, Photo)>) -> Result<bool, Error> {
     let subject = door.with(|studio| Ok(Subject::of(studio, snapshot)?))?;
-    let hash = &subject.snapshot.photo;
-    if last.as_ref().is_none_or(|(opened, _)| opened != hash) {
-        let bytes = door.with(|studio| Ok(studio.photo(hash)?))?;
-        *last = Some((hash.clone(), open(&bytes, &Progress::new())?));
-    }
-    let Some((_, photo)) = last else { return Err(Error::Program) };
+    let photo = opened(door, &subject.snapshot.photo, last)?;
     let Subject { snapshot: kept, session, turned: _ } = &subject;
     let png = annotated(photo, &kept.seen, &captions(&subject))?;
     let small = small(&kept.seen.restored(photo)?, kept)?;
@@ -257,6 +260,20 @@ fn draw(door: &Door, snapshot: i64, last: &mut Option<(PhotoHash, Photo)>) -> Re
         studio.write_png(snapshot, &door.places()?.pictures, &name(kept, session), &png)?;
         Ok(true)
     })
+}
+
+/// A photo that is kept; it is opened where it is not the one that was opened last, which is let go first.
+fn opened<'a>(
+    door: &Door,
+    hash: &PhotoHash,
+    last: &'a mut Option<(PhotoHash, Photo)>,
+) -> Result<&'a Photo, Error> {
+    if last.as_ref().is_none_or(|(opened, _)| opened != hash) {
+        *last = None;
+        let bytes = door.with(|studio| Ok(studio.photo(hash)?))?;
+        *last = Some((hash.clone(), open(&bytes, &Progress::new())?));
+    }
+    last.as_ref().map(|(_, photo)| photo).ok_or(Error::Program)
 }
 
 impl Subject {
@@ -358,7 +375,7 @@ mod tests {
         there.with(|studio| Ok(studio.bring_in(&Progress::new(), parcel)?)).unwrap();
         draw_all(there, &draw);
         assert!(undrawn(there).unwrap().is_empty(), "it is not tried to draw it");
-        for png in [small_picture(there, 1).unwrap(), drawn_picture(there, 1).unwrap()] {
+        for png in [small_picture(there, 1, &mut None).unwrap(), drawn_picture(there, 1).unwrap()] {
             assert!(open(&png, &Progress::new()).is_ok());
         }
         for layout in [HandoutLayout::Grid, HandoutLayout::OneAPage] {
@@ -393,8 +410,9 @@ mod tests {
         });
         let is_drawn = |id| door.with(|studio| Ok(studio.png(id)?)).unwrap().is_some();
         assert!(!is_drawn(first) && is_drawn(second));
-        let [UndrawnInfo { snapshot, trouble: Some(trouble) }] = &told.borrow()[..] else {
-            panic!("the trouble is told: {told:?}")
+        let undrawn = told.take();
+        let [UndrawnInfo { snapshot, trouble: Some(trouble) }] = &undrawn[..] else {
+            panic!("the trouble is told: {undrawn:?}")
         };
         assert!(*snapshot == first && trouble.contains("inside the program"), "{trouble}");
         run_by(&draw);

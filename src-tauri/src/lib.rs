@@ -34,6 +34,7 @@ mod snapshot;
 mod state;
 mod strip;
 mod studio;
+mod thumbnails;
 #[cfg(feature = "windowless")]
 #[doc(hidden)]
 pub mod windowless;

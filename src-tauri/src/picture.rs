@@ -17,9 +17,11 @@ mod query;
 use crate::doors::{OWN_ORIGIN, may_ask};
 use crate::drawing;
 use crate::error::Error;
-use crate::state::Shell;
+use crate::state::{Shell, lock};
+use crate::thumbnails::Turn;
 use crate::worker::caught;
 use query::{Query, parse_frame, parse_squint, parse_view};
+use std::sync::Arc;
 use tauri::http::{Request, Response, StatusCode, header};
 use tauri::{Manager, Runtime, UriSchemeContext, UriSchemeResponder};
 use tonefast_core::{
@@ -29,6 +31,9 @@ use tonefast_core::{
 
 /// The scheme's name.
 pub(crate) const SCHEME: &str = "picture";
+
+/// What small pictures are.
+const PNG: &str = "image/png";
 
 /// The most pixels that one answer may have: two 8K screens.
 const MOST_PIXELS: u64 = 1 << 26;
@@ -44,12 +49,14 @@ pub(crate) fn answer<R: Runtime>(
 ) {
     let app = context.app_handle().clone();
     if !may_ask(request.headers().get(header::ORIGIN)) {
-        return responder.respond(refusal());
+        return responder.respond(refusal(StatusCode::FORBIDDEN));
     }
     tauri::async_runtime::spawn_blocking(move || {
         let path = request.uri().path();
-        let is_png = path.starts_with("/snapshots/") || path.starts_with("/drawn/");
-        let kind = if is_png { "image/png" } else { "application/octet-stream" };
+        if let Some(snapshot) = path.strip_prefix("/snapshots/") {
+            return answer_small(&app.state::<Shell>(), snapshot, responder);
+        }
+        let kind = if path.starts_with("/drawn/") { PNG } else { "application/octet-stream" };
         let query = request.uri().query().unwrap_or_default();
         // A request that is not answered would keep the page waiting for ever.
         let answer = caught(|| bytes_for(path, query, &app.state::<Shell>()));
@@ -57,10 +64,31 @@ pub(crate) fn answer<R: Runtime>(
     });
 }
 
-/// The answer to a page that is not the app's own: nothing that it could read.
-fn refusal() -> Response<Vec<u8>> {
+/// Answers with a snapshot's small picture: at once where it is there, else when it is its turn to be made. One that is
+/// given up is asked for again if it comes into sight again.
+fn answer_small(shell: &Shell, snapshot: &str, responder: UriSchemeResponder) {
+    let (door, line) = (Arc::clone(&shell.studio), Arc::clone(&shell.thumbnails));
+    let there = caught(|| {
+        let snapshot = snapshot.parse().map_err(|_| Error::Gone)?;
+        Ok((snapshot, door.with(|studio| Ok(studio.thumbnail(snapshot)?))?))
+    });
+    match there {
+        Ok((snapshot, None)) => shell.thumbnails.join(Box::new(move |turn| {
+            responder.respond(match turn {
+                Turn::Now => {
+                    respond(caught(|| drawing::small_picture(&door, snapshot, &mut lock(&line.last))), PNG)
+                }
+                Turn::GivenUp => refusal(StatusCode::SERVICE_UNAVAILABLE),
+            });
+        })),
+        there => responder.respond(respond(there.map(|(_, png)| png.unwrap_or_default()), PNG)),
+    }
+}
+
+/// An answer of nothing, which no page may read.
+fn refusal(status: StatusCode) -> Response<Vec<u8>> {
     let mut response = Response::new(Vec::new());
-    *response.status_mut() = StatusCode::FORBIDDEN;
+    *response.status_mut() = status;
     response
 }
 
@@ -86,9 +114,6 @@ pub(crate) fn bytes_for(path: &str, query: &str, shell: &Shell) -> Result<Vec<u8
     let (place, what) = path.trim_start_matches('/').split_once('/').ok_or(Error::Gone)?;
     if place == "tables" {
         return table(what);
-    }
-    if place == "snapshots" {
-        return drawing::small_picture(&shell.studio, what.parse().map_err(|_| Error::Gone)?);
     }
     if place == "drawn" {
         return drawing::drawn_picture(&shell.studio, what.parse().map_err(|_| Error::Gone)?);
@@ -169,7 +194,6 @@ fn region(query: &Query<'_>) -> Result<(Region, u32, u32), Error> {
 mod tests {
     use super::*;
     use std::borrow::Cow;
-    use std::sync::Arc;
     use tonefast_core::{OpenOptions, Photo, Progress};
 
     fn shell() -> (Shell, u32, (u32, u32)) {
@@ -213,7 +237,7 @@ mod tests {
         for answer in [Ok(vec![1]), Err(Error::Gone), Err(Error::Program)] {
             assert_eq!(allowed(respond(answer, "image/png")).as_deref(), Some(OWN_ORIGIN));
         }
-        let refusal = refusal();
+        let refusal = refusal(StatusCode::FORBIDDEN);
         assert!(refusal.status() == StatusCode::FORBIDDEN && refusal.body().is_empty());
         assert_eq!(allowed(refusal), None);
     }

@@ -3,6 +3,7 @@
 use crate::error::Error;
 use crate::live::Live;
 use crate::studio::Door;
+use crate::thumbnails::Line;
 use std::borrow::Cow;
 use std::collections::HashMap;
 use std::path::PathBuf;
@@ -20,6 +21,8 @@ pub(crate) struct Shell {
     jobs: Mutex<HashMap<u32, Arc<Progress>>>,
     /// What is known of the camera's last frames.
     pub(crate) live: Arc<Mutex<Live>>,
+    /// Small pictures that wait to be made.
+    pub(crate) thumbnails: Arc<Line>,
     /// All that is kept.
     pub(crate) studio: Arc<Door>,
 }
