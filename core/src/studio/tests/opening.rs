@@ -273,7 +273,9 @@ fn a_database_of_any_version_opens() {
         let sessions = studio.sessions(SessionOrder::Newest).unwrap();
         assert_eq!(sessions[0].about.title, "Low water");
         let snapshots = studio.snapshots(sessions[0].id).unwrap();
-        assert_eq!((snapshots[0].title.as_str(), &snapshots[0].seen), ("Hull", &seen()));
+        // What these dumps hold was kept before pins without a reading were.
+        let kept = Seen { unread: Vec::new(), ..seen() };
+        assert_eq!((snapshots[0].title.as_str(), &snapshots[0].seen), ("Hull", &kept));
         let photos = studio.photos_of(sessions[0].id).unwrap();
         assert_eq!((photos.len(), photos[0].name.as_str()), (1, "low-water.jpg"));
         let found = studio.search("low").unwrap().sessions.len();
