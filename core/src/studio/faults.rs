@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::time::SystemTime;
 use tempfile::{NamedTempFile, PersistError};
+use tonefast_tally::fault;
 
 /// What happens once the operations that were allowed are used up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -42,6 +43,15 @@ enum Before {
 
 impl Then {
     pub(super) const ALL: [Self; 3] = [Self::Fail, Self::CutAndForget, Self::CutAndKeep];
+
+    /// As the summary of the tests names it. A test that does not survive it fails the run.
+    fn name(self) -> &'static str {
+        match self {
+            Self::Fail => "failed operation of the disk",
+            Self::CutAndForget => "power cut that loses what was not synced",
+            Self::CutAndKeep => "power cut that keeps what was not synced",
+        }
+    }
 }
 
 impl Faulty {
@@ -56,6 +66,7 @@ impl Faulty {
             ((_, true), _) => Err(io::Error::other("the machine was cut")),
             ((0, false), then) => {
                 left.1 = true;
+                fault(then.name());
                 if then == Then::CutAndForget {
                     self.forget();
                 }
