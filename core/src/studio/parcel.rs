@@ -22,7 +22,7 @@ use crate::Progress;
 use checked::Checked;
 use record::{KeptStripRecord, Record};
 use rusqlite::{Transaction, named_params};
-use std::collections::HashSet;
+use std::collections::HashMap;
 use std::io::{self, Read, Seek, Write};
 use std::path::PathBuf;
 use zip::result::ZipError;
@@ -186,7 +186,7 @@ impl StudioReader {
             .compression_method(CompressionMethod::Stored)
             .last_modified_time(DateTime::default())
             .unix_permissions(0o644);
-        let (mut missing, mut taken) = (Vec::new(), HashSet::new());
+        let (mut missing, mut taken) = (Vec::new(), HashMap::new());
         let count = record.photos.len() as f32;
         for (at, photo) in record.photos.iter_mut().enumerate() {
             reached(progress, at as f32 / count)?;
@@ -234,8 +234,9 @@ impl StudioReader {
 }
 
 /// What a photo's file is called in a parcel: as the file that was opened, by a name that any system takes, with an
-/// ending that says what it is, and a number where another has that name.
-fn part_name(name: &str, bytes: &[u8], taken: &mut HashSet<String>) -> String {
+/// ending that says what it is, and a number where another has that name. `taken` says up to which number each name is
+/// taken, so that the thousandth of a name is not tried a thousand times.
+fn part_name(name: &str, bytes: &[u8], taken: &mut HashMap<String, u32>) -> String {
     let is_ending =
         |it: &&str| (2..=5).contains(&it.len()) && it.bytes().all(|byte| byte.is_ascii_alphanumeric());
     let (stem, ending) = match name.rsplit_once('.').filter(|(_, ending)| is_ending(ending)) {
@@ -243,9 +244,19 @@ fn part_name(name: &str, bytes: &[u8], taken: &mut HashSet<String>) -> String {
         None => (name, crate::photo::usual_ending(bytes)),
     };
     let wanted = PathBuf::from(format!("{}.{ending}", file_stem(stem, "photo")));
-    let mut names = (1..).map(|number| numbered(&wanted, number).to_string_lossy().into_owned());
     // Some systems take upper and lower case for the same.
-    names.find(|name| taken.insert(name.to_lowercase())).unwrap_or_default()
+    let key = wanted.to_string_lossy().to_lowercase();
+    let mut number = taken.get(&key).map_or(1, |last| last + 1);
+    let name = loop {
+        let name = numbered(&wanted, number).to_string_lossy().into_owned();
+        if !taken.contains_key(&name.to_lowercase()) {
+            break name;
+        }
+        number += 1;
+    };
+    taken.insert(name.to_lowercase(), 1);
+    taken.insert(key, number);
+    name
 }
 
 /// Writes the rows of a record that was checked.
