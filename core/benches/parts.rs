@@ -9,9 +9,9 @@ use std::path::Path;
 use std::sync::Arc;
 use std::time::SystemTime;
 use tonefast_core::{
-    Bands, Captions, Circumstances, Light, Moment, OpenOptions, Patch, PatchKind, Photo, Progress, Reading,
-    Region, Seen, SeenBands, SeenPin, Session, SessionAbout, SessionOrder, Spot, Studio, View, ViewSettings,
-    Wash, annotated, colours, render,
+    Bands, Captions, Circumstances, Light, Moment, OpenOptions, PaintBox, Patch, PatchKind, Photo, Progress,
+    Reading, Region, Seen, SeenBands, SeenPin, Session, SessionAbout, SessionOrder, Spot, Studio, View,
+    ViewSettings, Wash, annotated, colours, render,
 };
 
 fn main() {
@@ -188,4 +188,21 @@ fn all_pairs_of_60_paints(bencher: Bencher<'_, '_>) {
 fn passage_of_64(bencher: Bencher<'_, '_>) {
     let (one, other) = (Wash::from_srgb([191, 55, 53]), Wash::from_srgb([0, 90, 162]));
     bencher.bench(|| one.passage(&other, 63));
+}
+
+/// 100,000 rows of 5,000 paints, read and taken in; it is to take under 2 s.
+#[divan::bench(sample_count = 5, sample_size = 1)]
+fn take_a_table_of_100_000_rows_in(bencher: Bencher<'_, '_>) {
+    let row = |at: usize| format!("Clay {},{},{}\r\n", at / 20, 95 - 4 * (at % 20), 4 + at % 3);
+    let table = format!("paint,lightness,plus_minus\r\n{}", (0..100_000).map(row).collect::<String>());
+    let opened = || {
+        let folder = tempfile::TempDir::new().expect("a folder");
+        let studio = Studio::open(folder.path(), SystemTime::UNIX_EPOCH).expect("a new studio");
+        (folder, studio)
+    };
+    bencher.with_inputs(opened).bench_local_values(|(folder, mut studio)| {
+        let paints = PaintBox::read(table.as_bytes()).expect("a table");
+        assert_eq!(studio.take_in(&paints, Moment(0)).expect("room").len(), 5000);
+        (folder, studio)
+    });
 }

@@ -1,14 +1,17 @@
 //! Paints out and in: JSON that holds all, and CSV for a spreadsheet.
 //!
 //! JSON is one object, `{"schema": "tonefast paints", "version": 1, "paints": [{"about": {…}, "strips": [{…}]}]}`, whose
-//! parts are [`PaintAbout`] and [`PaintedStrip`], named in camelCase. CSV (RFC 4180, UTF-8, a head) has a line for each
-//! step, and one for a paint that has none; what it holds stands in [`COLUMNS`]. Only `paint` must be there, and with
-//! strips `lightness`; columns may stand in any order. Places in photos are not in it.
+//! parts are [`PaintAbout`] and [`PaintedStrip`], named in camelCase. CSV (RFC 4180, a head, UTF-8 with a
+//! byte-order mark, which need not be there to be read) has a line for each step, and one for a paint that has none;
+//! what it holds stands in [`table::COLUMNS`]. Only `paint` must be there, and with strips `lightness`; columns may
+//! stand in any order. Numbers in it are rounded to what is known, and places in photos are left out.
 
 mod table;
 
 use super::painted::{PaintAbout, PaintedError, PaintedStrip};
+use serde::de::{Deserializer, IgnoredAny, SeqAccess, Visitor};
 use serde::{Deserialize, Serialize};
+use std::fmt;
 
 /// A paint with its strips, the oldest first.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -28,7 +31,11 @@ pub struct PaintBox {
     schema: String,
     version: u32,
     /// The paints.
+    #[serde(deserialize_with = "no_more_than_counts")]
     pub paints: Vec<PaintRecord>,
+    /// It was read from a table: numbers in it are rounded, and places in photos are gone.
+    #[serde(skip)]
+    rounded: bool,
 }
 
 /// Why paints can't be taken in.
@@ -71,11 +78,25 @@ const MOST_BYTES: usize = 64 << 20;
 const MOST_PAINTS: usize = 5000;
 const MOST_STRIPS: usize = 500;
 
+impl PaintRecord {
+    /// As it comes back from a table: with rounded numbers, without places in photos.
+    #[must_use]
+    pub fn tabled(&self) -> Self {
+        table::tabled(self)
+    }
+}
+
 impl PaintBox {
     /// Of paints.
     #[must_use]
     pub fn of(paints: Vec<PaintRecord>) -> Self {
-        Self { schema: SCHEMA.to_owned(), version: VERSION, paints }
+        Self { schema: SCHEMA.to_owned(), version: VERSION, paints, rounded: false }
+    }
+
+    /// Whether it was read from a table, so that its paints may be here in more digits.
+    #[must_use]
+    pub fn is_rounded(&self) -> bool {
+        self.rounded
     }
 
     /// From what [`PaintBox::json`] or [`PaintBox::csv`] wrote, or anyone else in that form.
@@ -108,7 +129,7 @@ impl PaintBox {
         serde_json::to_string_pretty(self).unwrap_or_default() + "\n"
     }
 
-    /// As CSV; places in photos are left out.
+    /// As CSV, with numbers rounded and without places in photos: what comes back is [`PaintRecord::tabled`].
     #[must_use]
     pub fn csv(&self) -> String {
         table::written(self)
@@ -131,6 +152,31 @@ fn from_json(text: &str) -> Result<PaintBox, PaintBoxError> {
         return Err(PaintBoxError::Newer(head.version));
     }
     serde_json::from_str(text).map_err(unread)
+}
+
+/// Reads one paint more than are taken, by which there are too many; those after it take no memory.
+fn no_more_than_counts<'de, D: Deserializer<'de>>(from: D) -> Result<Vec<PaintRecord>, D::Error> {
+    struct Paints;
+    impl<'de> Visitor<'de> for Paints {
+        type Value = Vec<PaintRecord>;
+
+        fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+            formatter.write_str("a list of paints")
+        }
+
+        fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<Self::Value, A::Error> {
+            let mut paints = Vec::new();
+            while paints.len() <= MOST_PAINTS {
+                match list.next_element()? {
+                    Some(paint) => paints.push(paint),
+                    None => return Ok(paints),
+                }
+            }
+            while list.next_element::<IgnoredAny>()?.is_some() {}
+            Ok(paints)
+        }
+    }
+    from.deserialize_seq(Paints)
 }
 
 #[cfg(test)]
@@ -165,9 +211,85 @@ mod tests {
     fn what_goes_out_comes_in_as_it_was() {
         let paints = paints();
         assert_eq!(PaintBox::read(paints.json().as_bytes()).unwrap(), paints);
-        assert_eq!(PaintBox::read(paints.csv().as_bytes()).unwrap(), paints);
-        let with_mark = format!("\u{feff}{}", paints.csv());
-        assert_eq!(PaintBox::read(with_mark.as_bytes()).unwrap(), paints);
+        let table = paints.csv();
+        assert_eq!(PaintBox::read(table.as_bytes()).unwrap().paints, tabled(&paints).paints);
+        let without_mark = table.strip_prefix('\u{feff}').expect("a byte-order mark");
+        assert_eq!(PaintBox::read(without_mark.as_bytes()).unwrap().paints, tabled(&paints).paints);
+        // RFC 4180, 2.1: lines end in CR LF. One line break stands within quotes.
+        assert_eq!(table.matches('\n').count(), table.matches("\r\n").count() + 5);
+    }
+
+    fn tabled(paints: &PaintBox) -> PaintBox {
+        PaintBox::of(paints.paints.iter().map(PaintRecord::tabled).collect())
+    }
+
+    #[test]
+    fn numbers_in_a_table_are_rounded_to_what_is_known() {
+        let mut paints = paints();
+        paints.paints[0].strips[0].steps[0].lightness = 91.131_032_960_632_54;
+        paints.paints[0].strips[0].steps[0].tint = [-0.001, -3.2];
+        let table = paints.csv();
+        let first = table.lines().find(|line| line.contains("91.13")).unwrap();
+        assert!(first.contains(",91.13,2,0,-3.2,"), "{first}");
+        assert_eq!(tabled(&tabled(&paints)), tabled(&paints), "rounding once is enough");
+    }
+
+    /// Every text comes back as it was, and none begins like a formula in the table (OWASP, "CSV Injection").
+    /// That holds for the cells too that a spreadsheet sees which parts cells by semicolons.
+    #[test]
+    fn no_text_of_a_table_runs_in_a_spreadsheet() {
+        const LETTERS: [&str; 17] =
+            ["=", "+", "-", "@", "\t", "\r", "\n", "'", "\"", ",", ";", " ", "a", "1", "é", "＝", "\u{feff}"];
+        let mut random = Random::new(29);
+        let mut text = || {
+            let count = (6.0 * random.unit()) as usize;
+            (0..count).map(|_| LETTERS[(LETTERS.len() as f64 * random.unit()) as usize]).collect::<String>()
+        };
+        for round in 0..2000 {
+            let about = PaintAbout {
+                name: format!("{}{round}", text()),
+                maker: text(),
+                pigments: text(),
+                mixed_of: text(),
+                notes: text(),
+                ..PaintAbout::default()
+            };
+            let mut own = PaintedStrip { day: text(), paper: text(), ..strip(&[88.0, 60.0]) };
+            own.steps[0].tint = [-3.2, -0.5];
+            let paints = PaintBox::of(vec![PaintRecord { about, strips: vec![own] }]);
+            let table = paints.csv();
+            assert_eq!(PaintBox::read(table.as_bytes()).unwrap().paints, paints.paints, "{table:?}");
+            for record in csv::Reader::from_reader(table.as_bytes()).records() {
+                for cell in &record.unwrap() {
+                    let begins = cell.starts_with(['\t', '\r', '\n']);
+                    let formula = |cell: &str| {
+                        cell.trim_start_matches([' ', '"'])
+                            .starts_with(['=', '+', '-', '@', '＝', '＋', '－', '＠'])
+                    };
+                    let runs = begins || cell.split([';', '\t', '\r', '\n']).any(formula);
+                    assert!(!runs || cell.parse::<f64>().is_ok(), "{cell:?}");
+                }
+            }
+        }
+    }
+
+    /// A limit that holds only once all is read lets a file of 64 MB fill the memory: what stands after the first paint,
+    /// strip or step too many is not looked at.
+    #[test]
+    fn limits_hold_while_it_is_read() {
+        let paint = |at: usize| format!("{{\"about\":{{\"name\":\"{at}\"}}}},");
+        let paints = (0..=MOST_PAINTS).map(paint).collect::<String>();
+        let json = format!("{{\"schema\":\"{SCHEMA}\",\"version\":1,\"paints\":[{paints}7]}}");
+        assert!(matches!(PaintBox::read(json.as_bytes()), Err(PaintBoxError::Large)));
+        let refused = |rows: String| {
+            PaintBox::read(format!("paint,strip,lightness\n{rows}Clay,1,ninety\n").as_bytes()).unwrap_err()
+        };
+        let paints = (0..=MOST_PAINTS).map(|at| format!("{at},1,90\n")).collect();
+        assert!(matches!(refused(paints), PaintBoxError::Large));
+        let strips = (0..=MOST_STRIPS).map(|at| format!("Clay,{at},90\n")).collect();
+        assert!(matches!(refused(strips), PaintBoxError::Large));
+        let steps = refused("Clay,1,90\n".repeat(25));
+        assert!(matches!(steps, PaintBoxError::Line { line: 26, .. }), "{steps}");
     }
 
     #[test]
@@ -176,7 +298,19 @@ mod tests {
         let quad = Some([[1.0, 2.0], [3.0, 2.0], [3.0, 4.5], [1.0, 4.5]]);
         paints.paints[0].strips[0].steps[0].quad = quad;
         assert_eq!(PaintBox::read(paints.json().as_bytes()).unwrap(), paints);
-        assert_ne!(PaintBox::read(paints.csv().as_bytes()).unwrap(), paints);
+        assert_ne!(PaintBox::read(paints.csv().as_bytes()).unwrap().paints, paints.paints);
+    }
+
+    #[test]
+    fn strips_of_two_paints_that_are_called_the_same_stay_apart() {
+        let about = PaintAbout { name: "Clay".to_owned(), ..PaintAbout::default() };
+        let [first, second] = [strip(&[90.0, 60.0]), strip(&[85.0, 50.0, 30.0])];
+        let of = |strips: &[&PaintedStrip]| PaintRecord {
+            about: about.clone(),
+            strips: strips.iter().copied().cloned().collect(),
+        };
+        let table = PaintBox::of(vec![of(&[&first]), of(&[&second])]).csv();
+        assert_eq!(PaintBox::read(table.as_bytes()).unwrap().paints, [of(&[&first, &second])]);
     }
 
     #[test]
@@ -221,7 +355,7 @@ mod tests {
                 }
             }
             if let Ok(read) = PaintBox::read(&bytes) {
-                assert_eq!(PaintBox::read(read.json().as_bytes()).unwrap(), read);
+                assert_eq!(PaintBox::read(read.json().as_bytes()).unwrap().paints, read.paints);
             }
         }
     }

@@ -11,7 +11,7 @@ use palette::{Lab, LinSrgb, white_point::D65};
 use serde::{Deserialize, Serialize};
 
 /// What a painter says of a paint.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase", default, deny_unknown_fields)]
 pub struct PaintAbout {
     /// What she calls it.

@@ -6,6 +6,7 @@ use crate::paint::{PaintAbout, PaintBox, PaintRecord, PaintedStrip};
 use rusqlite::{Row, Transaction, named_params};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
+use std::collections::HashSet;
 
 /// A paint.
 #[derive(Debug, Clone, PartialEq)]
@@ -154,17 +155,23 @@ impl Studio {
         Ok(PaintBox::of(paints.collect()))
     }
 
-    /// Takes paints in beside those that are there; one that is there to the digit is not taken in twice. Answers with
-    /// those that are new.
+    /// Takes paints in beside those that are there; one that is there to the digit, or of which a table says just what
+    /// a table of one that is there would say, is not taken in twice. Answers with those that are new.
     ///
     /// # Errors
     /// [`StudioError`]; none is then taken in.
     pub fn take_in(&mut self, paints: &PaintBox, now: Moment) -> Result<Vec<i64>, StudioError> {
-        let mut here = self.paint_box()?.paints;
+        let mut here = HashSet::new();
+        for paint in self.paint_box()?.paints {
+            if paints.is_rounded() {
+                here.insert(to_json(&paint.tabled())?);
+            }
+            here.insert(to_json(&paint)?);
+        }
         let change = self.change()?;
         let mut new = Vec::new();
         for paint in &paints.paints {
-            if here.contains(paint) {
+            if !here.insert(to_json(paint)?) {
                 continue;
             }
             paint.about.check().map_err(odd)?;
@@ -175,7 +182,6 @@ impl Studio {
                     StripRow { uuid: &now.fresh_uuid(), photo: None, painted, kept: now, deleted: None };
                 insert_strip(&change, id, &strip)?;
             }
-            here.push(paint.clone());
             new.push(id);
         }
         change.commit()?;

@@ -4,7 +4,7 @@ use super::wire::PaintInfo;
 use crate::error::Error;
 use crate::files;
 use crate::state::{Offer, Shell};
-use crate::studio::{in_studio, now};
+use crate::studio::{Door, now};
 use crate::worker::blocking;
 use serde::Deserialize;
 use std::io::Write;
@@ -66,10 +66,42 @@ pub(crate) async fn take_starter_paints(shell: State<'_, Shell>) -> Result<Vec<P
 }
 
 async fn take_in(shell: &Shell, bytes: Vec<u8>) -> Result<Vec<PaintInfo>, Error> {
-    in_studio(shell, move |studio| {
-        let paints = PaintBox::read(&bytes)?;
+    let door = Arc::clone(&shell.studio);
+    blocking(move || taken_in(&door, &bytes)).await
+}
+
+/// Reads before the studio is entered, so that keeping need not wait for a long table.
+fn taken_in(door: &Door, bytes: &[u8]) -> Result<Vec<PaintInfo>, Error> {
+    let paints = PaintBox::read(bytes)?;
+    door.with(|studio| {
         let new = studio.take_in(&paints, now())?;
         new.into_iter().map(|id| Ok(PaintInfo::new(studio.paint(id)?))).collect()
     })
-    .await
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::studio::Places;
+    use std::sync::mpsc;
+    use std::thread;
+    use std::time::Duration;
+
+    #[test]
+    fn paints_are_read_while_the_studio_is_in_use() {
+        let folder = tempfile::TempDir::new().unwrap();
+        let door = Arc::new(Door::default());
+        let [studio, pictures, papers] = ["studio", "pictures", "papers"].map(|it| folder.path().join(it));
+        door.lies(Places { studio, pictures, papers });
+        let (answer, answered) = mpsc::channel();
+        let other = Arc::clone(&door);
+        door.with(|_| {
+            thread::spawn(move || answer.send(taken_in(&other, b"paint,lightness\nClay,ninety\n").is_err()));
+            // Long enough for any machine: before, it never answered.
+            assert_eq!(answered.recv_timeout(Duration::from_secs(20)), Ok(true));
+            Ok(())
+        })
+        .unwrap();
+        assert_eq!(taken_in(&door, b"paint,lightness\nClay,90\nClay,50\n").unwrap().len(), 1);
+    }
 }

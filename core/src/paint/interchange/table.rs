@@ -1,8 +1,14 @@
 //! A paint box as a table: a line for each step.
+//!
+//! A spreadsheet runs a cell that begins with certain characters as a formula, whatever it holds. A *text* that does is
+//! written behind an apostrophe, which is taken off as it is read; numbers are written as they are. Many countries'
+//! spreadsheets part cells by semicolons. There a quote in the middle of a line holds nothing together, so that a cell
+//! may also begin within a text: after a semicolon, a tab or a line break.
 
-use super::super::painted::{Laid, PaintAbout, PaintedStep, PaintedStrip};
-use super::{PaintBox, PaintBoxError, PaintRecord};
-use csv::StringRecord;
+use super::super::painted::{Laid, MOST_STEPS, PaintAbout, PaintedError, PaintedStep, PaintedStrip};
+use super::{MOST_PAINTS, MOST_STRIPS, PaintBox, PaintBoxError, PaintRecord};
+use csv::{StringRecord, Terminator, WriterBuilder};
+use std::collections::HashMap;
 
 /// Its columns. `strip` counts a paint's strips from 1, `step` a strip's steps; `laid` is `washes` or `layers`; marks
 /// are `yes` or nothing; `plus_minus` is half of a 90 % interval in L*, `a` and `b` are CIELAB's, `wet_lightness` is what
@@ -36,8 +42,27 @@ const PAPER: f64 = 94.53;
 /// ± of a reading where nobody says: that of a phone's photo beside white paper.
 const PLUS_MINUS: f64 = 4.0;
 
+/// By it spreadsheets know that a table is in UTF-8.
+const BYTE_ORDER_MARK: char = '\u{feff}';
+
+/// How a formula begins, in the wide forms of East Asian keyboards too (OWASP, "CSV Injection").
+const FORMULA: [char; 8] = ['=', '+', '-', '@', '＝', '＋', '－', '＠'];
+
+/// What some spreadsheets drop at the beginning of a table's cell before they look for a formula (the same source).
+const DROPPED: [char; 3] = ['\t', '\r', '\n'];
+
+/// After which a spreadsheet may begin a cell.
+const CELL_ENDS: [char; 4] = [';', '\t', '\r', '\n'];
+
+/// What makes a cell a text, as spreadsheets have it.
+const APOSTROPHE: char = '\'';
+
+/// Numbers are known to a tenth of L* at best; one digit more keeps rounding out of what is computed from them.
+const PARTS: f64 = 100.0;
+
 pub(super) fn written(paints: &PaintBox) -> String {
-    let mut table = csv::Writer::from_writer(Vec::new());
+    let mark_of_utf_8 = BYTE_ORDER_MARK.to_string().into_bytes();
+    let mut table = WriterBuilder::new().terminator(Terminator::CRLF).from_writer(mark_of_utf_8);
     let mut line = |fields: Vec<String>| {
         // Writing to memory never fails, and each line has as many fields as the head.
         let _ = table.write_record(fields);
@@ -45,13 +70,13 @@ pub(super) fn written(paints: &PaintBox) -> String {
     line(COLUMNS.map(str::to_owned).to_vec());
     for PaintRecord { about, strips } in &paints.paints {
         let PaintAbout { name, maker, pigments, mixed_of, notes, transparent, granulating, staining } = about;
-        let texts = [name, maker, pigments, mixed_of, notes].map(Clone::clone);
+        let texts = [name, maker, pigments, mixed_of, notes].map(|text| harmless(text));
         let own: Vec<String> =
             texts.into_iter().chain([*transparent, *granulating, *staining].map(mark)).collect();
         if strips.is_empty() {
             line(own.iter().cloned().chain(std::iter::repeat_n(String::new(), 12)).collect());
         }
-        for (number, strip) in strips.iter().enumerate() {
+        for (before, strip) in strips.iter().enumerate() {
             let PaintedStrip { laid, wet, day, paper, paper_lightness, quarters: _, steps, wet_lightness } =
                 strip;
             let laid = match laid {
@@ -60,19 +85,19 @@ pub(super) fn written(paints: &PaintBox) -> String {
             };
             for (at, PaintedStep { lightness, plus_minus, tint: [a, b], quad: _ }) in steps.iter().enumerate()
             {
-                let was = wet_lightness.as_ref().map_or_else(String::new, |was| was[at].to_string());
+                let was = wet_lightness.as_ref().map_or_else(String::new, |was| number(was[at]));
                 let of_strip = [
-                    (number + 1).to_string(),
+                    (before + 1).to_string(),
                     laid.to_owned(),
                     mark(*wet),
-                    day.clone(),
-                    paper.clone(),
-                    paper_lightness.to_string(),
+                    harmless(day),
+                    harmless(paper),
+                    number(*paper_lightness),
                     (at + 1).to_string(),
-                    lightness.to_string(),
-                    plus_minus.to_string(),
-                    a.to_string(),
-                    b.to_string(),
+                    number(*lightness),
+                    number(*plus_minus),
+                    number(*a),
+                    number(*b),
                     was,
                 ];
                 line(own.iter().cloned().chain(of_strip).collect());
@@ -80,6 +105,24 @@ pub(super) fn written(paints: &PaintBox) -> String {
         }
     }
     String::from_utf8(table.into_inner().unwrap_or_default()).unwrap_or_default()
+}
+
+/// A record as it comes back from a table: numbers rounded to what is known, without places in a photo.
+pub(super) fn tabled(record: &PaintRecord) -> PaintRecord {
+    let step = |step: &PaintedStep| PaintedStep {
+        lightness: rounded(step.lightness),
+        plus_minus: rounded(step.plus_minus),
+        tint: step.tint.map(rounded),
+        quad: None,
+    };
+    let strip = |strip: &PaintedStrip| PaintedStrip {
+        paper_lightness: rounded(strip.paper_lightness),
+        quarters: 0,
+        steps: strip.steps.iter().map(step).collect(),
+        wet_lightness: strip.wet_lightness.as_ref().map(|was| was.iter().copied().map(rounded).collect()),
+        ..strip.clone()
+    };
+    PaintRecord { about: record.about.clone(), strips: record.strips.iter().map(strip).collect() }
 }
 
 pub(super) fn read(text: &str) -> Result<PaintBox, PaintBoxError> {
@@ -92,15 +135,18 @@ pub(super) fn read(text: &str) -> Result<PaintBox, PaintBoxError> {
         return Err(PaintBoxError::Unread("no column is called “paint”".to_owned()));
     }
     let mut paints: Vec<PaintRecord> = Vec::new();
-    // The strip that its number was last seen for, in its paint.
-    let mut open: Option<(usize, String)> = None;
+    let mut found: HashMap<PaintAbout, usize> = HashMap::new();
+    // The strip that its number was last seen for, in its paint, and the step's number.
+    let mut open: Option<(usize, String, Option<f64>)> = None;
     for record in table.records() {
         let record = record.map_err(unread)?;
         let line = Line { places, record: &record };
         let about = line.about()?;
-        let at = match paints.iter().rposition(|paint| paint.about == about) {
-            Some(at) => at,
+        let at = match found.get(&about) {
+            Some(at) => *at,
+            None if paints.len() == MOST_PAINTS => return Err(PaintBoxError::Large),
             None => {
+                found.insert(about.clone(), paints.len());
                 paints.push(PaintRecord { about, strips: Vec::new() });
                 paints.len() - 1
             }
@@ -109,13 +155,24 @@ pub(super) fn read(text: &str) -> Result<PaintBox, PaintBoxError> {
             continue;
         }
         let number = line.text("strip").to_owned();
+        let step = line.text("step").trim().parse::<f64>().ok();
         let strips = &mut paints[at].strips;
-        if open.as_ref() != Some(&(at, number.clone())) || strips.is_empty() {
+        // Two paints of which the same is said are one in a table: where steps begin anew, so does a strip.
+        let goes_on = open.as_ref().is_some_and(|(paint, strip, last)| {
+            (*paint, strip) == (at, &number) && last.zip(step).is_none_or(|(last, step)| last < step)
+        });
+        if !goes_on {
+            if strips.len() == MOST_STRIPS {
+                return Err(PaintBoxError::Large);
+            }
             strips.push(line.strip()?);
-            open = Some((at, number));
         }
+        open = Some((at, number, step));
         if let Some(strip) = strips.last_mut() {
             strip.steps.push(line.step()?);
+            if strip.steps.len() > MOST_STEPS {
+                return Err(line.wrong(&PaintedError::Count(strip.steps.len()).to_string()));
+            }
             match (line.number("wet_lightness")?, &mut strip.wet_lightness) {
                 (Some(was), Some(all)) => all.push(was),
                 (Some(was), none) => *none = Some(vec![was]),
@@ -123,7 +180,7 @@ pub(super) fn read(text: &str) -> Result<PaintBox, PaintBoxError> {
             }
         }
     }
-    Ok(PaintBox::of(paints))
+    Ok(PaintBox { rounded: true, ..PaintBox::of(paints) })
 }
 
 /// A line by the names of its columns.
@@ -146,7 +203,7 @@ impl Line<'_> {
     }
 
     fn about(&self) -> Result<PaintAbout, PaintBoxError> {
-        let text = |column: &str| self.text(column).to_owned();
+        let text = |column: &str| as_meant(self.text(column));
         let about = PaintAbout {
             name: text("paint"),
             maker: text("maker"),
@@ -170,8 +227,8 @@ impl Line<'_> {
         Ok(PaintedStrip {
             laid,
             wet: self.mark("wet")?,
-            day: self.text("day").to_owned(),
-            paper: self.text("paper").to_owned(),
+            day: as_meant(self.text("day")),
+            paper: as_meant(self.text("paper")),
             paper_lightness: self.number("paper_lightness")?.unwrap_or(PAPER),
             quarters: 0,
             steps: Vec::new(),
@@ -200,6 +257,42 @@ impl Line<'_> {
         let line = self.record.position().map_or(0, csv::Position::line);
         PaintBoxError::Line { line, why: why.to_owned() }
     }
+}
+
+/// A text that no spreadsheet takes for a formula.
+fn harmless(text: &str) -> String {
+    let cell =
+        |(begins, cell)| if may_run(cell, begins) { format!("{APOSTROPHE}{cell}") } else { cell.to_owned() };
+    cells(text).map(cell).collect()
+}
+
+/// The text that [`harmless`] was given.
+fn as_meant(text: &str) -> String {
+    let cell = |(begins, cell): (bool, &str)| {
+        let meant = cell.strip_prefix(APOSTROPHE).filter(|rest| may_run(rest, begins));
+        meant.unwrap_or(cell).to_owned()
+    };
+    cells(text).map(cell).collect()
+}
+
+/// What may each be a cell of its own, and whether it begins the text.
+fn cells(text: &str) -> impl Iterator<Item = (bool, &str)> {
+    text.split_inclusive(CELL_ENDS).enumerate().map(|(at, cell)| (at == 0, cell))
+}
+
+/// Whether it begins like a formula, behind apostrophes or not: those of its own are then told from the one put before.
+fn may_run(cell: &str, begins: bool) -> bool {
+    let cell = cell.trim_start_matches([APOSTROPHE, '"', ' ']);
+    cell.starts_with(FORMULA) || begins && cell.starts_with(DROPPED)
+}
+
+fn number(value: f64) -> String {
+    rounded(value).to_string()
+}
+
+/// To what is known; never to a negative nought.
+fn rounded(value: f64) -> f64 {
+    (value * PARTS).round() / PARTS + 0.0
 }
 
 fn mark(is: bool) -> String {

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::Progress;
-use crate::paint::{PaintAbout, PaintBox, PaintedStrip};
+use crate::paint::{PaintAbout, PaintBox, PaintRecord, PaintedStrip};
 use std::io::Cursor;
 
 fn clay() -> PaintAbout {
@@ -114,4 +114,28 @@ fn paints_are_taken_in_once() {
     assert_eq!(there.take_in(&handed, NOON).unwrap().len(), 1);
     assert_eq!(there.take_in(&handed, NOON).unwrap(), [] as [i64; 0]);
     assert_eq!(there.paint_box().unwrap(), handed);
+}
+
+/// A table, whose numbers are rounded and which holds no places, is of the same paints still. JSON that differs from
+/// them in anything is not.
+#[test]
+fn what_a_table_rounds_off_is_not_lost() {
+    let folder = TempDir::new().unwrap();
+    let mut studio = opened(folder.path());
+    let quad = Some([[1.0, 2.0], [3.0, 2.0], [3.0, 4.5], [1.0, 4.5]]);
+    let mut exact = painted(&[80.004, 40.0]);
+    exact.steps[0].quad = quad;
+    let of =
+        |strip: &PaintedStrip| PaintBox::of(vec![PaintRecord { about: clay(), strips: vec![strip.clone()] }]);
+    let table = PaintBox::read(of(&exact).csv().as_bytes()).unwrap();
+    let mut count = |paints: &PaintBox| studio.take_in(paints, NOON).unwrap().len();
+    assert_eq!([count(&of(&exact)), count(&table), count(&of(&exact))], [1, 0, 0]);
+    let mut without_place = exact.clone();
+    without_place.steps[0].quad = None;
+    let mut rounded = without_place.clone();
+    rounded.steps[0].lightness = 80.0;
+    assert_eq!([count(&of(&without_place)), count(&of(&rounded)), count(&of(&rounded))], [1, 1, 0]);
+    // A table that says anything else is another paint, too.
+    let other = of(&exact).csv().replace(",80,", ",80.001,");
+    assert_eq!(count(&PaintBox::read(other.as_bytes()).unwrap()), 1);
 }
