@@ -347,8 +347,7 @@ mod tests {
 
     fn door(folder: &std::path::Path) -> Door {
         let door = Door::default();
-        let [studio, pictures, papers] = ["studio", "pictures", "papers"].map(|it| folder.join(it));
-        door.lies(Places { studio, pictures, papers });
+        door.lies(Places::under(folder));
         door
     }
 

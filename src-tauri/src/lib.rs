@@ -30,6 +30,8 @@ mod photo;
 mod picture;
 mod reading;
 mod session;
+#[cfg(unix)]
+mod signals;
 mod snapshot;
 mod state;
 mod strip;
@@ -42,6 +44,7 @@ mod worker;
 
 use state::Shell;
 use std::path::PathBuf;
+use std::sync::Arc;
 use studio::Places;
 use tauri::path::PathResolver;
 use tauri::webview::NewWindowResponse;
@@ -139,7 +142,12 @@ pub fn run() {
         ])
         .setup(|app| {
             log::begin(&app.path().app_log_dir()?);
-            app.state::<Shell>().studio.lies(places(app.path())?);
+            let door = Arc::clone(&app.state::<Shell>().studio);
+            door.lies(places(app.path())?);
+            #[cfg(unix)]
+            if let Err(error) = signals::before_end(move || drop(door.leave())) {
+                tracing::error!(kind = %error.kind(), "signals are not heard");
+            }
             let window = WebviewWindowBuilder::new(app, "main", WebviewUrl::default())
                 .title("Tonefast")
                 .inner_size(1280.0, 800.0)
@@ -176,5 +184,6 @@ fn places(paths: &PathResolver<Wry>) -> Result<Places, tauri::Error> {
         studio: paths.app_data_dir()?.join("studio"),
         pictures: hers(paths.picture_dir(), "Pictures")?.join("Tonefast"),
         papers: hers(paths.document_dir(), "Documents")?.join("Tonefast"),
+        waiting: paths.app_cache_dir()?.join("waiting"),
     })
 }

@@ -30,14 +30,14 @@ pub(crate) async fn list_paints(shell: State<'_, Shell>) -> Result<Vec<PaintInfo
 /// Writes what she says of a paint anew. What can't be kept yet waits in memory, and that is told.
 #[tauri::command]
 pub(crate) async fn describe_paint(
-    id: i64,
+    uuid: String,
     about: PaintAboutInfo,
     shell: State<'_, Shell>,
     app: AppHandle,
 ) -> Result<KeptAnswer, Error> {
     let about = PaintAbout::from(about);
     about.check().map_err(|why| Error::Caller(format!("it can't be kept: {why}")))?;
-    keep(&shell, &app, move || Ok(Some(ToKeep::About(id, about)))).await
+    keep(&shell, &app, move || Ok(Some(ToKeep::About(uuid, about)))).await
 }
 
 /// What each paint does at an L*.

@@ -3,7 +3,7 @@
 mod keeping;
 pub(crate) mod wire;
 
-pub(crate) use keeping::NewSnapshot;
+pub(crate) use keeping::{NewSnapshot, WaitingSnapshot};
 
 use crate::drawing;
 use crate::error::Error;

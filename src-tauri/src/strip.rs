@@ -3,7 +3,7 @@
 mod keeping;
 pub(crate) mod wire;
 
-pub(crate) use keeping::NewStrip;
+pub(crate) use keeping::{NewStrip, WaitingStrip};
 
 use crate::error::Error;
 use crate::photo::wire::PhotoInfo;

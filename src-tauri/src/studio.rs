@@ -2,9 +2,11 @@
 
 mod aside;
 mod queue;
+mod second_place;
 
 pub(crate) use aside::*;
 pub(crate) use queue::*;
+pub(crate) use second_place::{SecondPlace, Written};
 
 use crate::drawing;
 use crate::error::{Error, ErrorInfo};
@@ -14,7 +16,7 @@ use crate::worker::blocking;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, HashMap, VecDeque};
 use std::path::PathBuf;
-use std::sync::atomic::AtomicUsize;
+use std::sync::atomic::{AtomicBool, AtomicUsize};
 use std::sync::{Arc, Mutex, OnceLock};
 use std::time::SystemTime;
 use tauri::{AppHandle, State};
@@ -26,7 +28,9 @@ pub(crate) struct Door {
     places: OnceLock<Places>,
     studio: Mutex<Option<Studio>>,
     /// What could not be kept yet, in its order.
-    pub(crate) waiting: Mutex<VecDeque<ToKeep>>,
+    pub(crate) waiting: Mutex<VecDeque<Waiting>>,
+    /// Whether what an earlier run wrote into the second place was taken up.
+    taken_up: AtomicBool,
     /// How often drawing was asked for since its run began; none where none is under way.
     pub(crate) drawing: AtomicUsize,
     /// Why a snapshot could not be drawn, where its photo was the trouble.
@@ -42,6 +46,18 @@ pub(crate) struct Places {
     pub(crate) pictures: PathBuf,
     /// The painter's folder for what is handed out.
     pub(crate) papers: PathBuf,
+    /// Where what still waits is written when the program ends: in the system's folder for caches.
+    pub(crate) waiting: PathBuf,
+}
+
+#[cfg(test)]
+impl Places {
+    /// All in one folder.
+    pub(crate) fn under(folder: &std::path::Path) -> Self {
+        let [studio, pictures, papers, waiting] =
+            ["studio", "pictures", "papers", "cache/waiting"].map(|it| folder.join(it));
+        Self { studio, pictures, papers, waiting }
+    }
 }
 
 /// How the studio stands.
@@ -81,7 +97,7 @@ impl Door {
 
     /// Opens the studio, and removes what a program that was cut off left in the painter's own folders.
     fn opened(&self) -> Result<Studio, Error> {
-        let Places { studio, pictures, papers } = self.places()?;
+        let Places { studio, pictures, papers, waiting: _ } = self.places()?;
         let opened = Studio::open(studio, SystemTime::now())?;
         for folder in [pictures, papers] {
             if let Err(error) = sweep_leftovers(folder) {
@@ -118,7 +134,7 @@ pub(crate) async fn in_studio<T: Send + 'static>(
 /// How the studio stands.
 #[tauri::command]
 pub(crate) async fn studio_state(shell: State<'_, Shell>) -> Result<StudioInfo, Error> {
-    let Places { studio, pictures, papers: _ } = shell.studio.places()?.clone();
+    let Places { studio, pictures, papers: _, waiting: _ } = shell.studio.places()?.clone();
     let trouble = in_studio(&shell, |_| Ok(())).await.err();
     let can_be_set_aside = matches!(
         trouble,

@@ -60,6 +60,15 @@ impl Studio {
         Ok(id)
     }
 
+    /// The number of the paint that a uuid names, deleted or not.
+    ///
+    /// # Errors
+    /// [`StudioError::Gone`] and others.
+    pub fn paint_of_uuid(&self, uuid: &str) -> Result<i64, StudioError> {
+        let mut query = self.database.prepare_cached("SELECT id FROM paint WHERE uuid = ?1")?;
+        Ok(query.query_row([uuid], |row| row.get(0))?)
+    }
+
     /// Writes what she says of a paint anew.
     ///
     /// # Errors

@@ -91,8 +91,7 @@ mod tests {
     fn paints_are_read_while_the_studio_is_in_use() {
         let folder = tempfile::TempDir::new().unwrap();
         let door = Arc::new(Door::default());
-        let [studio, pictures, papers] = ["studio", "pictures", "papers"].map(|it| folder.path().join(it));
-        door.lies(Places { studio, pictures, papers });
+        door.lies(Places::under(folder.path()));
         let (answer, answered) = mpsc::channel();
         let other = Arc::clone(&door);
         door.with(|_| {

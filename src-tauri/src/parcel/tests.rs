@@ -21,8 +21,7 @@ const AT_MOST: Duration = Duration::from_secs(1);
 fn keeping_is_answered_within_a_second_while_a_large_file_is_written() {
     let folder = TempDir::new().unwrap();
     let door = Door::default();
-    let [studio, pictures, papers] = ["studio", "pictures", "papers"].map(|it| folder.path().join(it));
-    door.lies(Places { studio, pictures, papers });
+    door.lies(Places::under(folder.path()));
     let session = door.with(|studio| Ok(studio.begin_session(&SessionAbout::default(), now())?)).unwrap();
     let megabytes = std::env::var(MEGABYTES.0).ok().map_or(MEGABYTES.1, |text| text.parse().unwrap());
     let photos = (megabytes * 1_000_000).div_ceil(PHOTO);

@@ -5,6 +5,7 @@ use crate::error::Error;
 use crate::reading::wire::BandsSetting;
 use crate::session::wire::within_reason;
 use crate::state::{OpenPhoto, Original};
+use serde::{Deserialize, Serialize};
 use tonefast_core::{
     Frame, Moment, Patch, Reading, Seen, SeenBands, SeenLight, SeenPin, SeenUnread, SessionAbout, Spot,
     Studio,
@@ -22,6 +23,20 @@ pub(crate) struct NewSnapshot {
     today: String,
     seen: Seen,
     at: Moment,
+}
+
+/// A snapshot as it is written while it waits; its photo is written beside it.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub(crate) struct WaitingSnapshot {
+    session: Option<String>,
+    name: String,
+    title: String,
+    note: String,
+    today: String,
+    seen: Seen,
+    /// Milliseconds since 1970, UTC.
+    at: i64,
 }
 
 impl NewSnapshot {
@@ -84,5 +99,31 @@ impl NewSnapshot {
         if self.session.is_none() && other.session.is_none() && self.today == other.today {
             self.session = Some(session.to_owned());
         }
+    }
+
+    /// Its photo's bytes.
+    pub(crate) fn original(&self) -> &Original {
+        &self.original
+    }
+
+    /// As it is written while it waits.
+    pub(crate) fn waiting(&self) -> WaitingSnapshot {
+        let Self { session, name, original: _, title, note, today, seen, at: Moment(at) } = self;
+        WaitingSnapshot {
+            session: session.clone(),
+            name: name.clone(),
+            title: title.clone(),
+            note: note.clone(),
+            today: today.clone(),
+            seen: seen.clone(),
+            at: *at,
+        }
+    }
+
+    /// From what was written. Its numbers are checked when it is kept.
+    pub(crate) fn restored(waiting: WaitingSnapshot, original: Original) -> Result<Self, Error> {
+        let WaitingSnapshot { session, name, title, note, today, seen, at } = waiting;
+        within_reason(&[&title, &today], &note)?;
+        Ok(Self { session, name, original, title, note, today, seen, at: Moment(at) })
     }
 }

@@ -3,6 +3,7 @@
 use super::wire::{KeepStripAsk, KeptStripInfo, checked, checked_paper};
 use crate::error::Error;
 use crate::state::{OpenPhoto, Original};
+use serde::{Deserialize, Serialize};
 use tonefast_core::{KeptPaint, Moment, PaintAbout, PaintedStrip, Strip, Studio};
 
 /// A strip that is to be kept, as one of the paint that bears a name.
@@ -12,6 +13,18 @@ pub(crate) struct NewStrip {
     photo: (String, Original),
     painted: PaintedStrip,
     at: Moment,
+}
+
+/// A strip as it is written while it waits; its photo is written beside it.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub(crate) struct WaitingStrip {
+    about: PaintAbout,
+    /// What its photo is called.
+    photo: String,
+    painted: PaintedStrip,
+    /// Milliseconds since 1970, UTC.
+    at: i64,
 }
 
 impl NewStrip {
@@ -24,12 +37,38 @@ impl NewStrip {
         let read = PaintedStrip::of(&strip, laid.into(), paper_lightness);
         let painted = PaintedStrip { wet, day, paper, quarters: open.quarters, ..read };
         let about = PaintAbout { name: name.trim().to_owned(), ..PaintAbout::default() };
-        // What makes no sense is refused before a paint is begun for it.
+        Self::checked(about, (open.name.clone(), Original::clone(&open.original)), painted, at)
+    }
+
+    /// What makes no sense is refused before a paint is begun for it.
+    fn checked(
+        about: PaintAbout,
+        photo: (String, Original),
+        painted: PaintedStrip,
+        at: Moment,
+    ) -> Result<Self, Error> {
         about
             .check()
             .and_then(|()| painted.check())
             .map_err(|why| Error::Caller(format!("it can't be kept: {why}")))?;
-        Ok(Self { about, photo: (open.name.clone(), Original::clone(&open.original)), painted, at })
+        Ok(Self { about, photo, painted, at })
+    }
+
+    /// Its photo's bytes.
+    pub(crate) fn original(&self) -> &Original {
+        &self.photo.1
+    }
+
+    /// As it is written while it waits.
+    pub(crate) fn waiting(&self) -> WaitingStrip {
+        let Self { about, photo: (name, _), painted, at: Moment(at) } = self;
+        WaitingStrip { about: about.clone(), photo: name.clone(), painted: painted.clone(), at: *at }
+    }
+
+    /// From what was written.
+    pub(crate) fn restored(waiting: WaitingStrip, original: Original) -> Result<Self, Error> {
+        let WaitingStrip { about, photo, painted, at } = waiting;
+        Self::checked(about, (photo, original), painted, Moment(at))
     }
 
     /// Keeps it, of a paint that is begun where there is none of the name; or that a strip which was read wet reads so

@@ -1,6 +1,6 @@
 //! The queue of what is to be kept: what can't be kept yet waits in memory, in its order.
 
-use super::Door;
+use super::{Door, SecondPlace, Written};
 use crate::drawing;
 use crate::error::{Error, ErrorInfo};
 use crate::snapshot::NewSnapshot;
@@ -10,7 +10,10 @@ use crate::strip::NewStrip;
 use crate::strip::wire::KeptStripInfo;
 use crate::worker::{blocking, caught};
 use serde::Serialize;
+use std::collections::VecDeque;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::sync::atomic::Ordering;
 use tauri::{AppHandle, State};
 use tonefast_core::{KeptPaint, PaintAbout, Studio, StudioError, StudioFault};
 
@@ -18,8 +21,15 @@ use tonefast_core::{KeptPaint, PaintAbout, Studio, StudioError, StudioFault};
 pub(crate) enum ToKeep {
     Snapshot(NewSnapshot),
     Strip(NewStrip),
-    /// What is said of a paint.
-    About(i64, PaintAbout),
+    /// A paint's uuid, and what is said of it.
+    About(String, PaintAbout),
+}
+
+/// What can't be kept yet.
+pub(crate) struct Waiting {
+    pub(super) what: ToKeep,
+    /// Its record in the second place, where it has one.
+    pub(super) stored: Option<PathBuf>,
 }
 
 /// What became of what was to be kept.
@@ -52,20 +62,28 @@ impl Door {
         keep: impl Fn(&ToKeep, &mut Studio, &mut KeptAnswer) -> Result<(), Error>,
     ) -> KeptAnswer {
         let mut waiting = lock(&self.waiting);
+        self.take_up(&mut waiting);
         if let Some(new) = new {
             // Of what is said of one paint, the last word counts.
-            waiting.retain(|it| !new.replaces(it));
-            waiting.push_back(new);
+            waiting.retain(|it| {
+                let stays = !new.replaces(&it.what);
+                if !stays {
+                    self.second(it, SecondPlace::remove);
+                }
+                stays
+            });
+            waiting.push_back(Waiting { what: new, stored: None });
         }
         let mut answer = KeptAnswer::default();
         while let Some(next) = waiting.front() {
-            match caught(|| self.with(|studio| keep(next, studio, &mut answer))) {
+            match caught(|| self.with(|studio| keep(&next.what, studio, &mut answer))) {
                 Ok(()) => {
-                    let done = waiting.pop_front();
-                    if let (Some(ToKeep::Snapshot(done)), Some(KeptInfo { session, .. })) =
-                        (&done, &answer.kept)
+                    let Some(done) = waiting.pop_front() else { break };
+                    self.second(&done, SecondPlace::remove);
+                    if let (ToKeep::Snapshot(done), Some(KeptInfo { session, .. })) =
+                        (&done.what, &answer.kept)
                     {
-                        waiting.iter_mut().for_each(|it| it.follow(done, &session.uuid));
+                        waiting.iter_mut().for_each(|it| it.what.follow(done, &session.uuid));
                     }
                 }
                 Err(error) if waits(&error) => {
@@ -74,7 +92,9 @@ impl Door {
                 }
                 Err(error) => {
                     answer.lost = Some(error.info());
-                    drop(waiting.pop_front());
+                    if let Some(lost) = waiting.pop_front() {
+                        self.second(&lost, SecondPlace::give_up);
+                    }
                 }
             }
         }
@@ -82,12 +102,45 @@ impl Door {
         answer
     }
 
+    /// The program ends: tries once more to keep what waits, and writes what still does into the second place.
+    pub(crate) fn leave(&self) -> Written {
+        if !lock(&self.waiting).is_empty() {
+            self.keep(None);
+        }
+        let mut waiting = lock(&self.waiting);
+        match self.places() {
+            Ok(places) => SecondPlace::at(&places.waiting).write(&mut waiting),
+            Err(_) => Written { lost: waiting.len(), ..Written::default() },
+        }
+    }
+
+    /// Takes up what was written into the second place, once: before all else, since it waited longer. Only whoever has
+    /// the studio does; another instance leaves it there.
+    fn take_up(&self, waiting: &mut VecDeque<Waiting>) {
+        if self.taken_up.load(Ordering::Acquire) || self.with(|_| Ok(())).is_err() {
+            return;
+        }
+        self.taken_up.store(true, Ordering::Release);
+        let Ok(places) = self.places() else { return };
+        match SecondPlace::at(&places.waiting).take_up() {
+            Ok(taken) => taken.into_iter().rev().for_each(|it| waiting.push_front(it)),
+            Err(error) => tracing::error!(kind = %error.kind(), "the second place can't be read"),
+        }
+    }
+
+    /// Does something about the record that something has in the second place.
+    fn second(&self, item: &Waiting, deed: impl Fn(&SecondPlace, &Path)) {
+        if let (Some(record), Ok(places)) = (&item.stored, self.places()) {
+            deed(&SecondPlace::at(&places.waiting), record);
+        }
+    }
+
     /// The paints that are kept, with what is said of them and still waits: it was typed, and stands on the screen.
     pub(crate) fn paints(&self) -> Result<Vec<KeptPaint>, Error> {
         let mut paints = self.with(|studio| Ok(studio.paints()?))?;
         for waiting in lock(&self.waiting).iter() {
-            if let ToKeep::About(id, about) = waiting
-                && let Some(paint) = paints.iter_mut().find(|paint| paint.id == *id)
+            if let ToKeep::About(uuid, about) = &waiting.what
+                && let Some(paint) = paints.iter_mut().find(|paint| paint.uuid == *uuid)
             {
                 paint.about = about.clone();
             }
@@ -101,7 +154,7 @@ impl ToKeep {
         match self {
             Self::Snapshot(new) => answer.kept = Some(new.keep(studio)?),
             Self::Strip(new) => answer.strip = Some(new.keep(studio)?),
-            Self::About(paint, about) => studio.describe_paint(*paint, about)?,
+            Self::About(paint, about) => studio.describe_paint(studio.paint_of_uuid(paint)?, about)?,
         }
         Ok(())
     }

@@ -71,8 +71,7 @@ fn scrolling_past_originals_stays_within_its_bound() {
     let (count, size) = if is_long { (5000, (8000, 6000)) } else { (100, (2000, 1500)) };
     let folder = tempfile::TempDir::new().unwrap();
     let door = Arc::new(Door::default());
-    let [studio, pictures, papers] = ["studio", "pictures", "papers"].map(|it| folder.path().join(it));
-    door.lies(Places { studio, pictures, papers });
+    door.lies(Places::under(folder.path()));
     let snapshots = door.with(|studio| Ok(kept(studio, count, size))).unwrap();
     let (line, (tell, told), before) = (Arc::<Line>::default(), channel(), peak_from_now());
     let begun = Instant::now();

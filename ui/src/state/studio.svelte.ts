@@ -65,13 +65,22 @@ export class StudioState {
   }
 
   /** Keeps what she says of a paint. Rejects with an ErrorInfo. */
-  async describePaint(id: number, about: PaintAboutInfo): Promise<void> {
-    await this.#took(await describePaint(id, about));
+  async describePaint(uuid: string, about: PaintAboutInfo): Promise<void> {
+    await this.#took(await describePaint(uuid, about));
   }
 
   /** Tries again to keep what waits. */
   async again(): Promise<void> {
-    const { kept, strip, waiting } = await this.#took(await studio.keepWaiting());
+    this.#tell(await this.#took(await studio.keepWaiting()));
+  }
+
+  /** Takes up what an earlier run of the program could not keep. */
+  async takeUp(): Promise<void> {
+    const answer = await this.#took(await studio.keepWaiting());
+    if (answer.kept || answer.strip) this.#tell(answer);
+  }
+
+  #tell({ kept, strip, waiting }: KeptAnswer): void {
     if (waiting > 0) return;
     if (strip) this.keptLate = { snapshot: kept, words: `Kept as a strip of ${strip.paint}` };
     else if (kept) this.keptLate = { snapshot: kept, words: `Kept in ${sessionName(kept.session)}` };

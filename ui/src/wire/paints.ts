@@ -22,7 +22,7 @@ import type {
 
 export const listPaints = (): Promise<PaintInfo[]> => invoke('list_paints');
 
-export const describePaint = (id: number, about: PaintAboutInfo): Promise<KeptAnswer> => invoke('describe_paint', { id, about });
+export const describePaint = (uuid: string, about: PaintAboutInfo): Promise<KeptAnswer> => invoke('describe_paint', { uuid, about });
 
 /** What each paint does at an L*. */
 export const standIns = (lightness: number): Promise<StandInInfo[]> => invoke('stand_ins', { lightness });

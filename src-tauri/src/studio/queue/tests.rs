@@ -1,5 +1,7 @@
 //! What waits, on a disk that can't be written to for a while.
 
+mod leaving;
+
 use super::*;
 use crate::paint::wire::LaidName;
 use crate::photo::open;
@@ -20,8 +22,7 @@ const PAPER: f64 = 94.5;
 
 fn door(folder: &Path) -> Door {
     let door = Door::default();
-    let [studio, pictures, papers] = ["studio", "pictures", "papers"].map(|it| folder.join(it));
-    door.lies(Places { studio, pictures, papers });
+    door.lies(Places::under(folder));
     door
 }
 
@@ -59,6 +60,16 @@ fn snapshot(open: &OpenPhoto) -> Option<ToKeep> {
     let (title, note, today) = (String::new(), String::new(), "2026-11-26".to_owned());
     let ask = KeepAsk { photo: 0, session: None, title, note, today, shown };
     Some(ToKeep::Snapshot(NewSnapshot::new(open, ask, now()).unwrap()))
+}
+
+/// Its number and its uuid.
+fn begin_paint(door: &Door, about: &PaintAbout) -> (i64, String) {
+    let paint = door.with(|studio| {
+        let id = studio.begin_paint(about, now())?;
+        Ok(studio.paint(id)?)
+    });
+    let KeptPaint { id, uuid, .. } = paint.unwrap();
+    (id, uuid)
 }
 
 fn painted(door: &Door, name: &str) -> Vec<PaintedStrip> {
@@ -163,14 +174,14 @@ fn of_what_is_said_of_a_paint_the_last_word_is_kept_and_what_is_gone_holds_nothi
         notes: notes.to_owned(),
         ..PaintAbout::default()
     };
-    let paint = door.with(|studio| Ok(studio.begin_paint(&about(""), now())?)).unwrap();
+    let (paint, uuid) = begin_paint(&door, &about(""));
     // Another window has the studio.
     door.close();
     let other = Studio::open(&folder.path().join("studio"), std::time::SystemTime::now()).unwrap();
     for (new, waiting) in [
-        (ToKeep::About(paint, about("sinks in")), 1),
-        (ToKeep::About(paint + 1, about("of another")), 2),
-        (ToKeep::About(paint, about("sinks in, and granulates")), 2),
+        (ToKeep::About(uuid.clone(), about("sinks in")), 1),
+        (ToKeep::About("of no paint".to_owned(), about("of another")), 2),
+        (ToKeep::About(uuid, about("sinks in, and granulates")), 2),
     ] {
         let answer = door.keep(Some(new));
         assert_eq!((answer.waiting, answer.trouble.is_some(), answer.lost.is_some()), (waiting, true, false));
