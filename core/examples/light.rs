@@ -1,10 +1,12 @@
 //! Reads spots of a picture in a light that is told, at its full resolution, and prints one JSON object.
 //!
 //! `cargo run --release -p tonefast-core --example light -- PHOTO [--white X Y RADIUS [L]] [--dark X Y RADIUS L]
-//! [--grey X Y RADIUS L ...] [--lifted] [--wet] [--beyond] -- X Y RADIUS [X Y RADIUS ...]`
+//! [--grey X Y RADIUS L ...] [--lifted] [--wet] [--beyond] [--difference] -- X Y RADIUS [X Y RADIUS ...]`
 //!
 //! L is the known L* of a patch (paper is 94.5 unless told). `--white` and `--dark` may be given more than once: paper
 //! in three places and more evens the light out. Each spot's `plus_minus` is half of the 90 % interval, or null.
+//! With `--difference`, `differences` holds every pair of spots: their numbers from 0, `delta_l` from the first to the
+//! second, its `plus_minus`, and the verdict.
 
 #[path = "spots/spots.rs"]
 mod spots;
@@ -12,10 +14,10 @@ mod spots;
 use serde_json::{Value, json};
 use std::process::ExitCode;
 use std::sync::Arc;
-use tonefast_core::{Bands, Circumstances, Light, Patch, PatchKind, Spot};
+use tonefast_core::{Bands, Circumstances, Difference, Light, Patch, PatchKind, Reading, Spot};
 
 const USAGE: &str = "usage: light PHOTO [--white X Y RADIUS [L]] [--dark X Y RADIUS L] [--grey X Y RADIUS L ...] \
-                     [--lifted] [--wet] [--beyond] -- X Y RADIUS [X Y RADIUS ...]";
+                     [--lifted] [--wet] [--beyond] [--difference] -- X Y RADIUS [X Y RADIUS ...]";
 
 fn main() -> ExitCode {
     match read(&std::env::args().skip(1).collect::<Vec<_>>()) {
@@ -33,7 +35,9 @@ fn main() -> ExitCode {
 fn read(arguments: &[String]) -> Result<Value, String> {
     let (path, rest) = arguments.split_first().ok_or(USAGE)?;
     let end = rest.iter().position(|argument| argument == "--").ok_or(USAGE)?;
-    let (patches, circumstances) = told(&rest[..end])?;
+    let options: Vec<String> =
+        rest[..end].iter().filter(|&option| option != "--difference").cloned().collect();
+    let (patches, circumstances) = told(&options)?;
     let spots = numbers(&rest[end + 1..])?;
     let (spots, odd) = spots.as_chunks::<3>();
     if !odd.is_empty() || spots.is_empty() {
@@ -47,18 +51,43 @@ fn read(arguments: &[String]) -> Result<Value, String> {
     let bands = Bands::even(5).map_err(|error| error.to_string())?;
     let read = |&spot: &[f64; 3]| {
         let (mut value, reading) = spots::read_spot(&photo, spot, &bands)?;
-        value["plus_minus"] = reading.doubt.map(|doubt| doubt.plus_minus()).into();
+        value["plus_minus"] = reading.doubt.as_ref().map(|doubt| doubt.plus_minus()).into();
         value["against"] = reading.against.to_string().into();
-        Ok::<_, String>(value)
+        Ok::<_, String>((value, reading))
     };
+    let (values, readings): (Vec<Value>, Vec<Reading>) =
+        spots.iter().map(read).collect::<Result<Vec<_>, _>>()?.into_iter().unzip();
     let (width, height) = photo.size();
-    Ok(json!({
+    let mut answer = json!({
         "width": width,
         "height": height,
         "noticed": photo.noticed().iter().map(ToString::to_string).collect::<Vec<_>>(),
         "notes": photo.light().map_or(&[][..], Light::notes).iter().map(ToString::to_string).collect::<Vec<_>>(),
-        "spots": spots.iter().map(read).collect::<Result<Vec<_>, _>>()?,
-    }))
+        "spots": values,
+    });
+    if options.len() < end {
+        answer["differences"] = differences(&readings);
+    }
+    Ok(answer)
+}
+
+/// Of each spot to every later one.
+fn differences(readings: &[Reading]) -> Value {
+    let between = |(first, a): (usize, &Reading), (second, b): (usize, &Reading)| {
+        let difference = Difference::between(a, b);
+        json!({
+            "first": first,
+            "second": second,
+            "delta_l": difference.lightness,
+            "plus_minus": difference.doubt.map(|doubt| doubt.plus_minus()),
+            "verdict": format!("{:?}", difference.verdict),
+        })
+    };
+    readings
+        .iter()
+        .enumerate()
+        .flat_map(|a| readings.iter().enumerate().skip(a.0 + 1).map(move |b| between(a, b)))
+        .collect()
 }
 
 /// Patches and circumstances of the options.

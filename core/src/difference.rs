@@ -13,7 +13,7 @@ pub struct Difference {
     pub bands: i32,
     /// In words.
     pub verdict: Verdict,
-    /// How far `lightness` may be from the truth; none where no light was told.
+    /// How far `lightness` may be from the truth; none where no light was stated.
     pub doubt: Option<Doubt>,
 }
 
@@ -51,6 +51,10 @@ const ONE_TONE: f64 = 2.0;
 /// judged from only some twenty patches still call the wrong one darker less than once in a hundred.
 const SURE: f64 = 1.7;
 
+/// Half 90 % intervals of what a camera may have done to a difference that it must reach likewise: on measured charts
+/// fewer than one decided pair in two hundred is then wrong.
+const CAMERA_SURE: f64 = 1.1;
+
 /// L* at which a shade becomes plain, plain clear, and clear far: common practice, by what a painter would do about it
 /// (leave it, another wash, another step of the strip, another paint).
 const STEPS: [f64; 3] = [5.0, 12.0, 30.0];
@@ -65,18 +69,21 @@ impl Difference {
         // Welch-Satterthwaite.
         let freedom = variance * variance / (a.value.powi(4) / a.freedom + b.value.powi(4) / b.freedom);
         let error = StandardError { value: variance.sqrt(), freedom };
+        let doubt = first.doubt.as_ref().zip(second.doubt.as_ref()).map(|(a, b)| Doubt::of_difference(a, b));
+        // Half of the interval of what a camera may have done to the difference, or of what its textures did.
+        let camera = doubt.as_ref().map_or(0.0, |doubt| CAMERA_SURE / SURE * doubt.plus_minus());
         Self {
             lightness,
             error,
             bands: second.band as i32 - first.band as i32,
-            verdict: Verdict::of(lightness, error.half_width()),
-            doubt: first.doubt.as_ref().zip(second.doubt.as_ref()).map(|(a, b)| Doubt::of_difference(a, b)),
+            verdict: Verdict::of(lightness, error.half_width().max(camera)),
+            doubt,
         }
     }
 }
 
 impl Verdict {
-    /// Of a difference of L*, and half of the 95 % interval of it.
+    /// Of a difference of L*, and half of the 95 % interval of it (or what weighs as much).
     pub(crate) fn of(lightness: f64, half_width: f64) -> Self {
         let size = lightness.abs();
         if size < ONE_TONE {

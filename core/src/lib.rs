@@ -35,8 +35,8 @@ pub use difference::{Difference, Step, Verdict};
 pub use frame::{Frame, FrameError};
 pub use leaf::{Captions, Handout, HandoutLayout, Paper, Sheet, SheetForm, annotated, paint_bars, tone_card};
 pub use lighting::{
-    Against, Circumstances, Doubt, Evenness, Light, LightError, LightNote, Patch, PatchKind, Question,
-    Questioned, Scale,
+    Against, CameraFamily, CameraModel, Circumstances, Doubt, Evenness, LeftOver, Light, LightError,
+    LightNote, Patch, PatchKind, Question, Questioned, Scale,
 };
 pub use lightness::{GREY_FROM_CODE, LIGHTNESS_FROM_CODE, Y_CODES, lightness_from_y, y_from_lightness};
 pub use live::{

@@ -9,7 +9,10 @@ mod camera;
 mod curve;
 mod doubt;
 mod field;
+mod odd;
 mod question;
+#[cfg(test)]
+mod rendering;
 #[cfg(test)]
 mod scene;
 mod seen;
@@ -19,6 +22,7 @@ mod standing;
 #[cfg(test)]
 mod tests;
 
+pub use camera::{CameraFamily, CameraModel, LeftOver};
 pub use doubt::Doubt;
 pub(crate) use question::{MUCH, STEEPEST};
 pub use question::{Question, Questioned};
@@ -27,10 +31,12 @@ pub use standing::{Against, Evenness, LightNote, Scale};
 use crate::photo::Noticed;
 use crate::{Photo, Spot, video_tables, y_from_lightness};
 use curve::Curve;
-use doubt::{Cameras, Level, SMEARED, light_at, together};
+use doubt::{Cameras, Level, OfLight, PATCH_SD, SMEARED, Spotted, light_at, together};
 use field::Field;
+use odd::{Shoulder, doubted};
 use question::{darker_than_picture, disagreeing};
 use seen::{Evened, Seen, contradiction, flare, levels, look, mean_place};
+use std::sync::Arc;
 
 /// A patch of known tone in the picture.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -148,6 +154,20 @@ impl Light {
         confirmed: &[usize],
         circumstances: Circumstances,
     ) -> Result<Self, LightError> {
+        Self::judge_by(photo, patches, confirmed, circumstances, &CameraModel::measured())
+    }
+
+    /// Judges it by another family of cameras: for fitting one, and for judging it on cameras that it was not fitted to.
+    ///
+    /// # Errors
+    /// [`LightError`].
+    pub fn judge_by(
+        photo: &Photo,
+        patches: &[Patch],
+        confirmed: &[usize],
+        circumstances: Circumstances,
+        model: &Arc<CameraModel>,
+    ) -> Result<Self, LightError> {
         let gives_scale = |seen: &[Seen]| seen.iter().any(|patch| patch.kind != PatchKind::Dark);
         let (mut seen, mut notes) = look(photo, patches)?;
         if !gives_scale(&seen) {
@@ -170,7 +190,7 @@ impl Light {
             evenness = Evenness::Questioned;
         }
         notes.extend((evenness == Evenness::ShadowEdge).then_some(LightNote::ShadowEdge));
-        let levels = levels(&seen, field.as_ref());
+        let mut levels = levels(&seen, field.as_ref());
         if let Some(share) = flare(&levels, y_row).filter(|&share| share > SMEARED) {
             notes.push(LightNote::WipeLens(share));
         }
@@ -181,14 +201,22 @@ impl Light {
         let dark_sd =
             together([if lifted { LIFTED_SD } else { 0.0 }, if circumstances.wet { WET_SD } else { 0.0 }]);
         let beyond = circumstances.beyond_the_paper;
-        let centre = mean_place(&seen);
+        let shoulder = levels.last().and_then(|lightest| Shoulder::of(lightest.recorded, y_row));
+        notes.extend(shoulder.and(levels.last()).map(|lightest| LightNote::Shoulder(lightest.index)));
+        let of_light = OfLight {
+            place: mean_place(&seen),
+            residual,
+            dark_sd,
+            scale_sd: shoulder.map_or(0.0, Shoulder::scale_sd),
+        };
+        notes.extend(doubted(model, &mut levels, y_row, of_light).into_iter().map(LightNote::Odd));
         Ok(Self {
             curves,
             field,
             against: Against::Patches { scale: Scale::of(&seen, levels.len()), evenness, beyond },
             notes,
             questions,
-            cameras: (!beyond).then(|| Cameras::fitted(&levels, y_row, centre, residual, dark_sd)),
+            cameras: (!beyond).then(|| Cameras::fitted(model, &levels, y_row, of_light)),
         })
     }
 
@@ -196,15 +224,17 @@ impl Light {
     /// channel), and nothing else is known: a scale for each channel.
     #[must_use]
     pub fn of_paper(recorded: [f64; 3], lightness: f64) -> Self {
-        let levels = [Level { recorded, truth: y_from_lightness(lightness) }];
+        let levels = [Level { recorded, truth: y_from_lightness(lightness), sd: PATCH_SD, index: 0 }];
         let y_row = video_tables().y_row.map(f64::from);
+        let scale_sd = Shoulder::of(recorded, y_row).map_or(0.0, Shoulder::scale_sd);
+        let of_light = OfLight { place: MIDDLE, residual: None, dark_sd: 0.0, scale_sd };
         Self {
             against: Against::Patches {
                 scale: Scale::Paper(lightness),
                 evenness: Evenness::Taken,
                 beyond: false,
             },
-            cameras: Some(Cameras::fitted(&levels, y_row, MIDDLE, None, 0.0)),
+            cameras: Some(Cameras::fitted(&CameraModel::measured(), &levels, y_row, of_light)),
             ..Self::scaled(recorded.map(|recorded| levels[0].truth / recorded))
         }
     }
@@ -278,9 +308,14 @@ impl Light {
         lightness: f64,
         own_sd: f64,
     ) -> Option<Doubt> {
+        let cameras = self.cameras.as_ref()?;
         let light = self.at(x / f64::from(size.0), y / f64::from(size.1));
         let side = f64::from(size.0.max(size.1));
+        // In the file's own primaries: chroma only says how much to doubt.
+        let surface: [f64; 3] =
+            std::array::from_fn(|channel| self.surface(channel, recorded[channel]) / light);
+        let [_, a, b] = crate::colour::lab(surface);
         let place = (x / side, y / side);
-        self.cameras.as_ref().map(|cameras| cameras.doubt(recorded, place, light, lightness, own_sd))
+        Some(cameras.doubt(&Spotted { recorded, place, light, lightness, colour: [a, b], own_sd }))
     }
 }

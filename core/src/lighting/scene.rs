@@ -1,6 +1,6 @@
 //! Drawn photographs of known surfaces, in a light and through a camera that are known too.
 
-use super::camera::Rendering;
+use super::rendering::Rendering;
 use crate::lightness::{srgb_decode, srgb_encode};
 use crate::random::Random;
 use crate::{OpenOptions, Photo, Progress, Spot};

@@ -1,7 +1,7 @@
 //! Patches as the camera saw them, and what they give together.
 
 use super::curve::{self, Curve};
-use super::doubt::{Level, light_at};
+use super::doubt::{Level, PATCH_SD, light_at};
 use super::field::Field;
 use super::question::STEEPEST;
 use crate::{Evenness, LightError, LightNote, Patch, PatchKind, Photo, lightness_from_y, y_from_lightness};
@@ -155,6 +155,8 @@ pub(super) fn levels(seen: &[Seen], field: Option<&Field>) -> Vec<Level> {
                 truth: mean(&|patch| {
                     y_from_lightness(patch.lightness) * light_at(field, patch.place.0, patch.place.1)
                 }),
+                sd: PATCH_SD,
+                index: level[0].index,
             }
         })
         .collect()

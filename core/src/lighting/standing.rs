@@ -59,6 +59,10 @@ pub enum LightNote {
     Clipped(usize),
     /// This patch is as dark as the file can say, and tells nothing.
     Black(usize),
+    /// This patch, the lightest, lies where cameras compress the lights, or a channel of it is at the file's end.
+    Shoulder(usize),
+    /// This patch does not look like what was stated of it.
+    Odd(usize),
     /// The phone may have lifted the shadows.
     Lifted,
     /// Wet paint shines.
@@ -122,6 +126,16 @@ impl std::fmt::Display for LightNote {
             Self::Black(at) => write!(
                 to,
                 "Patch {} is as dark as the file can say, and tells nothing. Take the picture a little lighter.",
+                at + 1
+            ),
+            Self::Shoulder(at) => write!(
+                to,
+                "Patch {} is close to the lightest that the file can hold, where cameras compress tones: readings are less sure. Expose a little darker: tap the paper and take it again.",
+                at + 1
+            ),
+            Self::Odd(at) => write!(
+                to,
+                "Patch {} does not look as stated: it may be tinted, in a shadow, or of another tone. Check it, or leave it out. Readings are less sure.",
                 at + 1
             ),
             Self::Lifted => to.write_str(

@@ -1,5 +1,5 @@
-use super::camera::Rendering;
 use super::doubt::together;
+use super::rendering::Rendering;
 use super::scene::{PATCHES, Scene, luminance, spot, surface};
 use crate::random::Random;
 use crate::{
@@ -241,7 +241,7 @@ fn scene() -> Scene {
         light: [1.16, 1.0, 0.70].map(|channel| 0.75 * channel),
         gradient: (0.3, 0.05),
         flare: 0.01,
-        rendering: Rendering { gamma: 1.0, bend: 0.0 },
+        rendering: Rendering::Power { gamma: 1.0, bend: 0.0 },
         noise: 0.01,
         quality: 90,
     }

@@ -3,6 +3,7 @@
 //!
 //! Nothing fetched is committed. A fetch that fails fails the test: a check is never passed over in silence.
 
+mod charts;
 mod colorimetry;
 mod damage;
 mod fixtures;
@@ -11,6 +12,9 @@ mod mixtures;
 mod observer;
 mod upright;
 
+pub use charts::{
+    Answer, Chart, ChartError, ChartPatch, Difference, Group, Judged, Left, Way, coverage, median, score,
+};
 pub use colorimetry::lightness;
 pub use damage::Damage;
 pub use fixtures::Fixtures;

@@ -16,6 +16,9 @@ export type Devices = Pick<MediaDevices, 'getUserMedia' | 'enumerateDevices'>;
 /** Sharp enough for a reading, and small enough to be shaded without a graphics card. */
 const WANTED = { width: { ideal: 1280 }, height: { ideal: 720 }, frameRate: { ideal: 30 } };
 
+/** Stops that the exposure is asked to be lower by, where the camera can: white paper then stays off the shoulder of its curve. */
+const DARKER = -0.7;
+
 const OFF: Phase = { kind: 'off' };
 
 export class Camera {
@@ -75,12 +78,24 @@ export class Camera {
     track?.addEventListener('ended', () => {
       if (this.phase.kind === 'running' && this.phase.stream === stream) this.fail('unplugged');
     });
+    if (track) void exposeDarker(track);
     this.phase = { kind: 'running', stream };
   }
 
   #stop(): void {
     if (this.phase.kind === 'running') stopped(this.phase.stream);
   }
+}
+
+type Exposure = { exposureCompensation?: { min: number; max: number } };
+
+/** Asks for a lower exposure; where the camera has no such setting, nothing happens. */
+async function exposeDarker(track: MediaStreamTrack): Promise<void> {
+  const { exposureCompensation } = (track.getCapabilities?.() ?? {}) as Exposure;
+  if (!exposureCompensation || exposureCompensation.min >= 0) return;
+  const stops = Math.max(exposureCompensation.min, DARKER);
+  // A camera that refuses shows its picture all the same.
+  await track.applyConstraints({ advanced: [{ exposureCompensation: stops } as MediaTrackConstraintSet] }).catch(() => undefined);
 }
 
 /** WebKit calls a missing camera overconstrained, others call it not found. */

@@ -94,3 +94,14 @@ it('takes the names that platforms give to failures for what they mean', () => {
 it('lists no camera that has not been allowed yet', () => {
   expect(listed([{ kind: 'videoinput', deviceId: '', label: '' }])).toEqual([]);
 });
+
+it('asks a camera that can for a lower exposure, and leaves any other alone', async () => {
+  const asked: unknown[] = [];
+  const able = (min: number) =>
+    Object.assign(track(), {
+      getCapabilities: () => ({ exposureCompensation: { min, max: 2, step: 0.1 } }),
+      applyConstraints: async (wanted: unknown) => void asked.push(wanted),
+    });
+  for (const one of [able(-2), able(-0.5), able(0), track()]) await new Camera(devices([one])).open();
+  expect(asked).toEqual([-0.7, -0.5].map((stops) => ({ advanced: [{ exposureCompensation: stops }] })));
+});
