@@ -37,6 +37,7 @@ const COMMANDS: &[&str] = &[
     "list_deleted",
     "keep_snapshot",
     "keep_waiting",
+    "close_window",
     "list_snapshots",
     "describe_snapshot",
     "move_snapshot",

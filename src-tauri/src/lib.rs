@@ -67,6 +67,7 @@ pub fn run() {
     let app = app.plugin(tauri_plugin_single_instance::init(again::on_second_start));
     app.plugin(tauri_plugin_dialog::init())
         .manage(shell)
+        .manage(studio::Closing::default())
         .register_asynchronous_uri_scheme_protocol(picture::SCHEME, picture::answer)
         .invoke_handler(tauri::generate_handler![
             files::choose_photo,
@@ -105,6 +106,7 @@ pub fn run() {
             session::list_deleted,
             snapshot::keep_snapshot,
             studio::keep_waiting,
+            studio::close_window,
             snapshot::list_snapshots,
             snapshot::describe_snapshot,
             snapshot::move_snapshot,
@@ -164,6 +166,7 @@ pub fn run() {
             let handle = app.handle().clone();
             drawing::begin(&handle);
             window.on_window_event(move |event| {
+                studio::on_window_event(event, &handle);
                 drop::on_window_event(event, &handle.state::<Shell>(), &handle);
             });
             Ok(())

@@ -70,6 +70,9 @@ fn types() -> String {
     add::<snapshot::wire::PinShown>(&config, &mut text);
     add::<snapshot::wire::PatchShown>(&config, &mut text);
     add::<studio::KeptAnswer>(&config, &mut text);
+    add::<studio::WaitingKinds>(&config, &mut text);
+    add::<studio::CloseHow>(&config, &mut text);
+    add::<studio::ClosingInfo>(&config, &mut text);
     add::<snapshot::wire::KeptInfo>(&config, &mut text);
     add::<snapshot::wire::SnapshotInfo>(&config, &mut text);
     add::<snapshot::wire::PinKept>(&config, &mut text);

@@ -1,10 +1,12 @@
 //! The studio as the shell holds it: opened when it is first needed, and again while it could not be.
 
 mod aside;
+mod closing;
 mod queue;
 mod second_place;
 
 pub(crate) use aside::*;
+pub(crate) use closing::*;
 pub(crate) use queue::*;
 pub(crate) use second_place::{SecondPlace, Written};
 
@@ -29,6 +31,8 @@ pub(crate) struct Door {
     studio: Mutex<Option<Studio>>,
     /// What could not be kept yet, in its order.
     pub(crate) waiting: Mutex<VecDeque<Waiting>>,
+    /// How many things are being made ready to be kept.
+    coming: AtomicUsize,
     /// Whether what an earlier run wrote into the second place was taken up.
     taken_up: AtomicBool,
     /// How often drawing was asked for since its run began; none where none is under way.

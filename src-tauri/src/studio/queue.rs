@@ -14,6 +14,8 @@ use std::collections::VecDeque;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::Ordering;
+use std::thread;
+use std::time::Duration;
 use tauri::{AppHandle, State};
 use tonefast_core::{KeptPaint, PaintAbout, Studio, StudioError, StudioFault};
 
@@ -43,11 +45,30 @@ pub(crate) struct KeptAnswer {
     strip: Option<KeptStripInfo>,
     /// How many wait in memory.
     waiting: usize,
+    /// What they are.
+    kinds: WaitingKinds,
     /// What they wait for.
     trouble: Option<ErrorInfo>,
     /// Why something will never be kept.
     lost: Option<ErrorInfo>,
 }
+
+/// How many things of each kind wait.
+#[derive(Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "camelCase")]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub(crate) struct WaitingKinds {
+    snapshots: usize,
+    strips: usize,
+    /// What is said of paints.
+    paints: usize,
+}
+
+/// Something is made ready to be kept, as long as this lives.
+struct Coming(Arc<Door>);
+
+/// How long until it is looked again whether something is still made ready.
+const LOOKS_AGAIN: Duration = Duration::from_millis(20);
 
 impl Door {
     /// Keeps what waits, and then what is new; what can't be kept yet waits on.
@@ -99,7 +120,16 @@ impl Door {
             }
         }
         answer.waiting = waiting.len();
+        answer.kinds = WaitingKinds::of(&waiting);
         answer
+    }
+
+    /// Keeps what waits, and what is made ready at this moment.
+    pub(super) fn keep_all(&self) -> KeptAnswer {
+        while self.coming.load(Ordering::SeqCst) > 0 {
+            thread::sleep(LOOKS_AGAIN);
+        }
+        self.keep(None)
     }
 
     /// The program ends: tries once more to keep what waits, and writes what still does into the second place.
@@ -149,6 +179,40 @@ impl Door {
     }
 }
 
+impl KeptAnswer {
+    /// Whether nothing waits, and nothing was given up.
+    pub(super) fn is_all(&self) -> bool {
+        self.waiting == 0 && self.lost.is_none()
+    }
+}
+
+impl WaitingKinds {
+    fn of(waiting: &VecDeque<Waiting>) -> Self {
+        let mut kinds = Self::default();
+        for item in waiting {
+            match item.what {
+                ToKeep::Snapshot(_) => kinds.snapshots += 1,
+                ToKeep::Strip(_) => kinds.strips += 1,
+                ToKeep::About(..) => kinds.paints += 1,
+            }
+        }
+        kinds
+    }
+}
+
+impl Coming {
+    fn new(door: &Arc<Door>) -> Self {
+        door.coming.fetch_add(1, Ordering::SeqCst);
+        Self(Arc::clone(door))
+    }
+}
+
+impl Drop for Coming {
+    fn drop(&mut self) {
+        self.0.coming.fetch_sub(1, Ordering::SeqCst);
+    }
+}
+
 impl ToKeep {
     fn keep(&self, studio: &mut Studio, answer: &mut KeptAnswer) -> Result<(), Error> {
         match self {
@@ -177,7 +241,13 @@ pub(crate) async fn keep(
     new: impl FnOnce() -> Result<Option<ToKeep>, Error> + Send + 'static,
 ) -> Result<KeptAnswer, Error> {
     let door = Arc::clone(&shell.studio);
-    let answer = blocking(move || Ok(door.keep(new()?))).await?;
+    let coming = Coming::new(&door);
+    let answer = blocking(move || {
+        let answer = door.keep(new()?);
+        drop(coming);
+        Ok(answer)
+    })
+    .await?;
     drawing::begin(app);
     Ok(answer)
 }

@@ -23,7 +23,7 @@ export class Edited<T extends object> {
   /** A field was changed: it is kept once the hand rests. */
   change(change: Partial<T>): void {
     this.#typed = { ...this.#typed, ...change };
-    this.#soon.ask(() => void this.#write());
+    this.#soon.ask(() => this.#write());
   }
 
   /** The form goes: what still waits is kept at once. */

@@ -1,6 +1,6 @@
 //! All that is kept, as far as every screen must know of it: the session that is kept into, what waits, what is undrawn.
 
-import type { ErrorInfo, KeepAsk, KeepStripAsk, KeptAnswer, KeptInfo, KeptStripInfo, PaintAboutInfo, SessionInfo, StudioInfo, UndrawnInfo } from '../wire/generated';
+import type { CloseHow, ClosingInfo, ErrorInfo, KeepAsk, KeepStripAsk, KeptAnswer, KeptInfo, KeptStripInfo, PaintAboutInfo, SessionInfo, StudioInfo, UndrawnInfo } from '../wire/generated';
 import { errorInfo } from '../wire/invoke';
 import { describePaint, keepStrip } from '../wire/paints';
 import * as studio from '../wire/studio';
@@ -85,6 +85,13 @@ export class StudioState {
     if (strip) this.keptLate = { snapshot: kept, words: `Kept as a strip of ${strip.paint}` };
     else if (kept) this.keptLate = { snapshot: kept, words: `Kept in ${sessionName(kept.session)}` };
     else this.keptLate = { snapshot: null, words: 'Kept' };
+  }
+
+  /** Has the window closed; what it answers where it stays. */
+  async close(how: CloseHow): Promise<ClosingInfo> {
+    const info = await studio.closeWindow(how);
+    if (info.kind === 'waits') await this.#took(info.answer);
+    return info;
   }
 
   /** Tries again to draw what could not be drawn. */

@@ -531,6 +531,10 @@ strip: KeptStripInfo | null,
  */
 waiting: number, 
 /**
+ * What they are.
+ */
+kinds: WaitingKinds, 
+/**
  * What they wait for.
  */
 trouble: ErrorInfo | null, 
@@ -538,6 +542,16 @@ trouble: ErrorInfo | null,
  * Why something will never be kept.
  */
 lost: ErrorInfo | null, };
+
+export type WaitingKinds = { snapshots: number, strips: number, 
+/**
+ * What is said of paints.
+ */
+paints: number, };
+
+export type CloseHow = "ask" | "setAside" | "lose";
+
+export type ClosingInfo = { "kind": "closes" } | { "kind": "waits", answer: KeptAnswer, } | { "kind": "busy" } | { "kind": "lost", why: ErrorInfo, };
 
 export type KeptInfo = { snapshot: SnapshotInfo, session: SessionInfo, };
 

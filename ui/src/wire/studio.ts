@@ -6,6 +6,8 @@ import type {
   About,
   BroughtIn,
   ChangesInfo,
+  CloseHow,
+  ClosingInfo,
   FoundInfo,
   HandedOut,
   KeepAsk,
@@ -97,6 +99,16 @@ export function keepSnapshot(ask: KeepAsk): Promise<KeptAnswer> {
 /** Tries again to keep what waits in memory. */
 export function keepWaiting(): Promise<KeptAnswer> {
   return invoke('keep_waiting');
+}
+
+/** Closes the window, or answers why not. */
+export function closeWindow(how: CloseHow): Promise<ClosingInfo> {
+  return invoke('close_window', { how });
+}
+
+/** Hears that the window is to be closed: the page must have it closed. */
+export function onClosing(heard: () => void): Promise<() => void> {
+  return listen('closing', () => heard());
 }
 
 export function listSnapshots(session: number): Promise<SnapshotInfo[]> {

@@ -1,5 +1,6 @@
 //! What waits, on a disk that can't be written to for a while.
 
+mod asked;
 mod leaving;
 
 use super::*;

@@ -12,7 +12,7 @@ use tonefast_core::PhotoHash;
 const CHILD: &str = "TONEFAST_TEST_CHILD";
 
 /// A studio that takes no photo: a file lies where the photos' folder should be.
-fn refused(folder: &Path) -> Door {
+pub(super) fn refused(folder: &Path) -> Door {
     let door = door(folder);
     door.with(|_| Ok(())).unwrap();
     fs::write(folder.join("studio/photos"), b"").unwrap();
@@ -24,7 +24,7 @@ fn freed(folder: &Path) {
 }
 
 /// A photo that is open; its strips are not looked for.
-fn opened() -> OpenPhoto {
+pub(super) fn opened() -> OpenPhoto {
     let photo = Arc::new(open(tonefast_demo::STRIPS_JPEG, &Progress::new()).unwrap());
     let original = Arc::new(Cow::Borrowed(tonefast_demo::STRIPS_JPEG));
     OpenPhoto::restored("strips.jpg".to_owned(), original, 0, Arc::clone(&photo), photo)
