@@ -210,7 +210,7 @@ export class Sessions {
     const wanted = this.snapshots.filter(({ id }) => this.chosen.size === 0 || this.chosen.has(id)).map(({ id }) => id);
     return this.#working('Drawing the pages', async (job) => {
       const { path } = await wire.printHandout(wanted, paper, layout, job);
-      this.told = `The pages lie at ${path}`;
+      this.told = `Saved in ${path}`;
     });
   }
 
