@@ -6,6 +6,7 @@ use fantoccini::actions::{
     InputSource, KeyAction, KeyActions, MOUSE_BUTTON_LEFT, MouseActions, PointerAction,
 };
 use fantoccini::elements::Element;
+use fantoccini::error::CmdError;
 use fantoccini::{Client, ClientBuilder, Locator};
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
@@ -194,7 +195,12 @@ impl App {
     pub async fn drawn(&self) -> Result<(), Error> {
         let script =
             "const done = arguments[0]; requestAnimationFrame(() => requestAnimationFrame(() => done(true)))";
-        self.client.execute_async(script, Vec::new()).await?;
+        match self.client.execute_async(script, Vec::new()).await {
+            Ok(_) => {}
+            // The page begins anew: whoever waits for something waits for it in the new one.
+            Err(error) if begins_anew(&error) => {}
+            Err(error) => return Err(error.into()),
+        }
         Ok(())
     }
 
@@ -214,7 +220,12 @@ impl App {
     pub async fn until(&self, what: &str, script: &str, arguments: &[Value]) -> Result<Value, Error> {
         let start = Instant::now();
         loop {
-            let answer = self.client.execute(script, arguments.to_vec()).await?;
+            let answer = match self.client.execute(script, arguments.to_vec()).await {
+                Ok(answer) => answer,
+                // The page begins anew just now: what is waited for may be in it.
+                Err(error) if begins_anew(&error) => Value::Null,
+                Err(error) => return Err(error.into()),
+            };
             if !matches!(answer, Value::Null | Value::Bool(false)) {
                 return Ok(answer);
             }
@@ -283,3 +294,8 @@ impl App {
 
 /// What the page has to say: its error box, else all its text.
 const TEXT: &str = "return (document.querySelector('[data-part=error]') ?? document.body)?.innerText ?? ''";
+
+/// Whether a script was cut off since the page was loaded anew, as WebKit's driver says it.
+fn begins_anew(error: &CmdError) -> bool {
+    error.to_string().contains("unload event")
+}

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use serde_json::{Value, json};
 use tempfile::TempDir;
-use tonefast_end_to_end::{App, Error, Pin, Size, demo};
+use tonefast_end_to_end::{App, Error, Pin, Size, View, demo};
 
 use crate::pictures;
 
@@ -47,6 +47,8 @@ async fn axe_finds_nothing_among_sessions() -> Result<(), Error> {
     app.tap_picture(0.25, 0.5).await?;
     app.reading(Pin::A).await?;
     app.keep().await?;
+    // The same view is kept once.
+    app.choose(View::Lightness).await?;
     app.keep().await?;
     let mut found = look(&app).await?;
     app.click("[data-part=sessions]").await?;

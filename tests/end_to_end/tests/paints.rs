@@ -227,7 +227,11 @@ async fn dab(app: &App, step: u32) -> Result<(f64, String, String), Error> {
             || (off.ends_with(&format!("dark for step {step}"))
                 && ["more water.", "a little more water."].contains(&does))
     });
-    assert!(form && does.unwrap_or(words.starts_with("Right")), "{words}");
+    // Of another hue than the paint: the tone first, and then the question.
+    let asks = words.ends_with(": is it the right paint?")
+        && words.contains("this is a ")
+        && words.contains(&format!(" for step {step}"));
+    assert!(asks || (form && does.unwrap_or(words.starts_with("Right"))), "{words}");
     Ok((told[0].as_f64().unwrap_or_default(), words, text(2)))
 }
 
